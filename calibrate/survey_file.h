@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include <filesystem>
+
+#include "calibrate/survey.h"
+#include "core/expected.h"
+#include <nlohmann/json.hpp>
+
+namespace loftline {
+
+// A survey.json file (docs/formats.md, docs/schemas/survey.schema.json). Reading checks ranges as well as form: lengths and
+// standard uncertainties above zero, marks inside the picture and apart from each other, one source of scale.
+Expected<Survey> ReadSurvey(const std::filesystem::path& path);
+nlohmann::ordered_json SurveyAsJson(const Survey& survey);
+Status WriteSurvey(const std::filesystem::path& path, const Survey& survey);
+
+// The same range checks for a survey made in memory. Errors: "bad-value", "mark-outside-picture", "no-scale".
+Status CheckSurvey(const Survey& survey);
+
+}  // namespace loftline

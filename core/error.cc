@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "core/error.h"
+
+namespace loftline {
+
+std::string Describe(const Error& error) {
+  std::string text;
+  if (!error.file.empty()) {
+    text += error.file;
+    if (error.line > 0) text += ":" + std::to_string(error.line);
+    text += ": ";
+  }
+  if (!error.key.empty()) text += error.key + ": ";
+  text += error.message;
+  if (!error.advice.empty()) text += " " + error.advice;
+  return text;
+}
+
+}  // namespace loftline

@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+// tracker: from a phone clip to the rocket's path in pixels and seconds. It knows nothing of metres.
+//
+// In: frames in order (FrameSource), and where the launch point is, if somebody marked it.
+// Out: a Track with one point per frame in which the rocket was looked for.
+// Refuses (ErrorKind::kRefused): "no-rocket", "path-ambiguous", "too-few-points", each with what to do.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "core/finding.h"
+#include "core/run_control.h"
+#include "tracker/frame_source.h"
+#include "tracker/track.h"
+
+namespace loftline {
+
+struct TrackOptions {
+  std::optional<Eigen::Vector2d> launch_px;  // the tube's mouth, where marked
+  bool keep_pictures = false;                // keep a backdrop and cut-outs for the composite picture
+};
+
+// A piece of one frame: owned pixels. The chroma planes are half size; top_left_px is even.
+struct Cutout {
+  int frame = 0;
+  cv::Point top_left_px;
+  cv::Mat luma, chroma_blue, chroma_red;
+};
+
+struct ClipTrack {
+  Track track;
+  ClipInfo clip;                    // frames and duration as counted while reading
+  std::optional<Cutout> backdrop;   // one whole frame without the rocket in flight
+  std::vector<Cutout> cutouts;      // one around each flight point, in order
+  double runner_up_ratio = 0.0;     // score of the second-best path over the best one's: 0 none, 1 a tie
+  std::vector<Finding> findings;
+};
+
+Expected<ClipTrack> TrackClip(FrameSource& source, const TrackOptions& options, const RunControl& control = {});
+
+}  // namespace loftline
