@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "calibrate/assumed.h"
 #include "calibrate/survey.h"
 #include "core/finding.h"
 #include "core/measured.h"
@@ -60,11 +61,6 @@ struct FittedPoint {
   Eigen::Vector2d seen_in_plane_m = Eigen::Vector2d::Zero();
   Eigen::Vector2d residual_sigmas = Eigen::Vector2d::Zero();  // whitened, seen minus fitted
   bool used = true;                                           // false: launch, outlier
-};
-
-struct Assumed {
-  std::string what;    // "lens view angle"
-  std::string value;   // "65 deg +- 6 deg"
 };
 
 // The second ruler: the same flight with the scale left to gravity alone.
