@@ -4,6 +4,7 @@ add_library(loftline_flags INTERFACE)
 target_include_directories(loftline_flags INTERFACE ${PROJECT_SOURCE_DIR})
 target_compile_options(loftline_flags INTERFACE -Wall -Wextra -Wpedantic -Wshadow -Wnon-virtual-dtor -Wcast-align
                                                 -Wold-style-cast -Wunused -Woverloaded-virtual -Werror
+                                                -Wno-missing-field-initializers  # our structs have defaults for what is left out
                                                 -Wno-restrict)  # false alarms on std::string in GCC 12 (its bug 105651)
 target_compile_definitions(loftline_flags INTERFACE LOFTLINE_VERSION="${PROJECT_VERSION}")
 if(LOFTLINE_SANITIZE)
