@@ -18,12 +18,12 @@ enum class ErrorKind {
 // The only error type of the program: what was wrong, where, and what to do about it.
 struct Error {
   ErrorKind kind = ErrorKind::kInvalidInput;
-  std::string code;     // stable, for scripts and tests: "no-rocket", "unknown-key"
-  std::string message;  // one sentence: the thing, the value seen, the limit it broke
-  std::string advice;   // one sentence: what the person holding the phone or the file can do
-  std::string file;     // where, as far as known
-  int line = 0;         // counted from 1; 0: not known
-  std::string key;      // JSON key path ("marks[0].length_m") or CSV column
+  std::string code = {};     // stable, for scripts and tests: "no-rocket", "unknown-key"
+  std::string message = {};  // one sentence: the thing, the value seen, the limit it broke
+  std::string advice = {};   // one sentence: what the person holding the phone or the file can do
+  std::string file = {};     // where, as far as known
+  int line = 0;              // counted from 1; 0: not known
+  std::string key = {};      // JSON key path ("marks[0].length_m") or CSV column
 };
 
 // "FILE:LINE: KEY: MESSAGE ADVICE", leaving out what is not known. One line, no newline at the end.
