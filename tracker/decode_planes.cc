@@ -3,10 +3,12 @@
 #include "tracker/decode_planes.h"
 
 #include <algorithm>
+#include <utility>
 
 #include <opencv2/core/hal/intrin.hpp>
 
 extern "C" {
+#include <libavutil/opt.h>
 #include <libavutil/pixdesc.h>
 }
 
@@ -171,20 +173,24 @@ bool UprightPlanes::Rescale(const AVFrame& frame, bool full_range) {
   const auto format = static_cast<AVPixelFormat>(frame.format);
   if (sws_isSupportedInput(format) == 0) return false;
   if (!scaler_) {
-    scaler_.reset(sws_getContext(frame.width,
-                                 frame.height,
-                                 format,
-                                 frame.width,
-                                 frame.height,
-                                 AV_PIX_FMT_YUV420P,
-                                 SWS_BILINEAR | SWS_ACCURATE_RND,
-                                 nullptr,
-                                 nullptr,
-                                 nullptr));
+    scaler_.reset(sws_alloc_context());
     if (!scaler_) return false;
-    const int* coefficients = sws_getCoefficients(SWS_CS_DEFAULT);
-    sws_setColorspaceDetails(scaler_.get(), coefficients, full_range ? 1 : 0, coefficients, 1, 0, 1 << 16, 1 << 16);
+    // The ranges must be known before the context is made ready, or it may choose a path that ignores them.
+    const std::pair<const char*, std::int64_t> settings[] = {
+        {"srcw", frame.width},
+        {"srch", frame.height},
+        {"src_format", format},
+        {"dstw", frame.width},
+        {"dsth", frame.height},
+        {"dst_format", AV_PIX_FMT_YUV420P},
+        {"src_range", full_range},
+        {"dst_range", 1},
+        {"sws_flags", SWS_BILINEAR | SWS_ACCURATE_RND},
+    };
+    for (const auto& [name, value] : settings) av_opt_set_int(scaler_.get(), name, value, 0);
+    if (sws_init_context(scaler_.get(), nullptr, nullptr) < 0) return false;
     rescaled_.reset(av_frame_alloc());
+    if (!rescaled_) return false;
     rescaled_->format = AV_PIX_FMT_YUV420P;
     rescaled_->width = frame.width;
     rescaled_->height = frame.height;
