@@ -2,15 +2,16 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "core/expected.h"
+
 #include <filesystem>
 #include <string_view>
 
-#include "core/expected.h"
-
 namespace loftline {
 
-// Writes the bytes to a temporary file in the same folder, flushes them to the disk (fsync) and renames it over PATH, so
-// that PATH holds either the old bytes or all of the new ones. Errors: "cannot-write", naming the path and the reason.
+// Writes the bytes to a temporary file in the same folder, flushes them to the disk (fsync) and renames it over PATH,
+// so that PATH holds either the old bytes or all of the new ones. Errors: "cannot-write", naming the path and the
+// reason.
 Status WriteFileAtomically(const std::filesystem::path& path, std::string_view bytes);
 
 // For writers that need a path of their own, such as a video encoder: write to temporary_path(), then Commit(). Without

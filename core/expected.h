@@ -2,11 +2,11 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "core/error.h"
+
 #include <stdexcept>
 #include <utility>
 #include <variant>
-
-#include "core/error.h"
 
 namespace loftline {
 
@@ -15,8 +15,8 @@ namespace loftline {
 template <typename T>
 class [[nodiscard]] Expected {
  public:
-  Expected(T value) : held_(std::in_place_index<0>, std::move(value)) {}        // NOLINT(google-explicit-constructor)
-  Expected(Error error) : held_(std::in_place_index<1>, std::move(error)) {}    // NOLINT(google-explicit-constructor)
+  Expected(T value) : held_(std::in_place_index<0>, std::move(value)) {}      // NOLINT(google-explicit-constructor)
+  Expected(Error error) : held_(std::in_place_index<1>, std::move(error)) {}  // NOLINT(google-explicit-constructor)
 
   bool has_value() const { return held_.index() == 0; }
   explicit operator bool() const { return has_value(); }

@@ -21,7 +21,11 @@ struct Estimate {
   double high_95 = 0.0;
 };
 
-constexpr double RadFromDeg(double angle_deg) { return angle_deg * std::numbers::pi / 180.0; }
-constexpr double DegFromRad(double angle_rad) { return angle_rad * 180.0 / std::numbers::pi; }
+constexpr double RadFromDeg(double angle_deg) {
+  return angle_deg * std::numbers::pi / 180.0;
+}
+constexpr double DegFromRad(double angle_rad) {
+  return angle_rad * 180.0 / std::numbers::pi;
+}
 
 }  // namespace loftline

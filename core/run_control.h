@@ -10,8 +10,8 @@ namespace loftline {
 // How a caller watches and stops long work. Looked at once per frame and once per solver iteration; stopping yields an
 // Error of kind kCancelled and code "cancelled".
 struct RunControl {
-  std::stop_token stop;                      // default: nobody will ask
-  std::function<void(double)> on_progress;   // fraction 0..1, called on the thread that called us
+  std::stop_token stop;                     // default: nobody will ask
+  std::function<void(double)> on_progress;  // fraction 0..1, called on the thread that called us
 };
 
 }  // namespace loftline
