@@ -1,0 +1,182 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "sample-clips/render/backdrop.h"
+
+#include "sample-clips/render/random.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace loftline::render {
+namespace {
+
+constexpr double kDegPerRad = 180.0 / std::numbers::pi;
+constexpr double kHaze_m = 350.0;
+
+std::uint32_t Salt(const Scene& scene, std::uint64_t use) {
+  return static_cast<std::uint32_t>(SeedFor(scene.seed, use));
+}
+
+Paint Mix(const Paint& a, const Paint& b, double share) {
+  const auto s = static_cast<float>(std::clamp(share, 0.0, 1.0));
+  return {a.light + s * (b.light - a.light), a.blue + s * (b.blue - a.blue), a.red + s * (b.red - a.red)};
+}
+
+}  // namespace
+
+struct Backdrop::Point {
+  Paint paint;
+  double cover = 1.0;
+};
+
+Backdrop::Point Backdrop::Ground(const Eigen::Vector3d& ray) const {
+  const double down_m = lens_.centre_m().y() + scene_.flight.height_above_landing_m;
+  const double distance_m = down_m / std::max(-ray.y(), 1e-4);
+  const Eigen::Vector3d at_m = lens_.centre_m() + distance_m * ray;
+  const double footprint_m = distance_m / focal_px_ / std::max(-ray.y(), 0.02);
+  double texture = 1.0;
+  const double scales_m[] = {4.0, 1.1, 0.3, 0.09, 0.03};
+  const double heights[] = {0.16, 0.14, 0.18, 0.22, 0.24};
+  for (int i = 0; i < 5; ++i) {
+    const double fade = std::clamp(scales_m[i] / footprint_m - 0.7, 0.0, 1.0);
+    if (fade > 0) {
+      texture +=
+          heights[i] * fade *
+          SmoothNoise(
+              at_m.x() / scales_m[i], at_m.z() / (scales_m[i] * 1.4), Salt(scene_, 20) + static_cast<unsigned>(i));
+    }
+  }
+  Paint paint = Shaded(PaintFromRgb(scene_.look.ground_rgb), std::max(texture, 0.2));
+  const double wet = SmoothNoise(at_m.x() / 6, at_m.z() / 14, Salt(scene_, 26)) +
+                     0.4 * SmoothNoise(at_m.x() / 1.5, at_m.z() / 4, Salt(scene_, 27));
+  paint = Mix(paint, Shaded(PaintFromRgb(scene_.look.sky_low_rgb), 0.75), 2.5 * (wet - 0.45));
+  return {Mix(paint, PaintFromRgb(scene_.look.sky_low_rgb), 0.5 * (1 - std::exp(-distance_m / kHaze_m))), 1.0};
+}
+
+Backdrop::Point Backdrop::Trees(double azimuth_deg, double height_deg) const {
+  const Look& look = scene_.look;
+  const std::uint32_t salt = Salt(scene_, 30);
+  const double crown_deg = look.tree_height_deg * (1 + 0.3 * SmoothNoise(azimuth_deg * 0.3, 0, salt) +
+                                                   0.2 * SmoothNoise(azimuth_deg * 1.1, 0, salt + 1) +
+                                                   0.2 * look.tree_gaps * SmoothNoise(azimuth_deg * 4, 0, salt + 2));
+  const double leaves = 0.45 * SmoothNoise(azimuth_deg * 3, height_deg * 3, salt + 3) +
+                        0.55 * SmoothNoise(azimuth_deg * 13, height_deg * 13, salt + 4);
+  const double inside = (crown_deg - height_deg) / std::max(0.25, 0.25 * look.tree_height_deg);
+  Point point;
+  point.cover = std::clamp(2.0 * inside + 1.8 * look.tree_gaps * (leaves - 0.35) + 0.4, 0.0, 1.0);
+  const double lit = 0.85 + 0.75 * leaves + 0.35 * SmoothNoise(azimuth_deg * 1.5, height_deg * 1.5, salt + 5);
+  point.paint = Mix(Shaded(PaintFromRgb(look.tree_rgb), std::max(lit, 0.15)), PaintFromRgb(look.sky_low_rgb), 0.12);
+  return point;
+}
+
+double Backdrop::Clouds(double azimuth_deg, double height_deg) const {
+  const std::uint32_t salt = Salt(scene_, 40);
+  double sum = 0.0, weight = 0.55, scale_deg = 16.0;
+  for (unsigned octave = 0; octave < 5; ++octave) {
+    sum += weight * SmoothNoise(azimuth_deg / scale_deg, height_deg * 1.8 / scale_deg, salt + octave);
+    weight *= 0.55;
+    scale_deg *= 0.45;
+  }
+  const double cover = (sum + scene_.look.clouds - 0.55) * 2.2;
+  return std::clamp(cover, 0.0, 1.0);
+}
+
+Backdrop::Backdrop(const Scene& scene, const Lens& lens) : scene_(scene), lens_(lens), focal_px_(lens.focal_px()) {
+  const int width = scene.picture.width_px, height = scene.picture.height_px;
+  sky_width_px_ =
+      width + static_cast<int>(std::ceil(std::abs(scene.look.cloud_drift_px_s) * scene.timing.duration_s)) + 3;
+  sky_.resize(static_cast<std::size_t>(sky_width_px_) * static_cast<std::size_t>(height));
+  const auto count = static_cast<std::size_t>(width) * static_cast<std::size_t>(height);
+  land_.resize(count);
+  land_cover_.resize(count);
+  blue_.resize(count / 4);
+  red_.resize(count / 4);
+  const auto rows = static_cast<std::size_t>(height);
+  has_land_.assign(rows, false);
+  has_sky_.assign(rows, false);
+  sways_.assign(rows, false);
+  const Paint high = PaintFromRgb(scene.look.sky_high_rgb), low = PaintFromRgb(scene.look.sky_low_rgb);
+  const Paint white{0.80f, 0.0f, 0.0f};
+  for (int y = 0; y < height; ++y) {
+    for (int x = 0; x < sky_width_px_; ++x) {
+      const Eigen::Vector3d ray = lens.RayFromPx({x, y});
+      const double height_deg = std::asin(ray.y()) * kDegPerRad;
+      const double azimuth_deg = std::atan2(ray.x(), -ray.z()) * kDegPerRad;
+      Paint sky = Mix(low, high, std::pow(std::max(height_deg, 0.0) / 45.0, 0.6));
+      const double cloud = height_deg > -2 ? Clouds(azimuth_deg, height_deg) : 0.0;
+      const double shape = 0.82 + 0.22 * SmoothNoise(azimuth_deg / 5, height_deg / 2.5, Salt(scene, 48));
+      sky = Mix(sky, Shaded(white, shape * low.light / 0.65), 0.85 * cloud);
+      sky_[static_cast<std::size_t>(y) * static_cast<std::size_t>(sky_width_px_) + static_cast<std::size_t>(x)] =
+          sky.light;
+      if (x >= width) continue;
+      Point land;
+      land.cover = 0.0;
+      if (height_deg < 0) {
+        land = Ground(ray);
+      } else if (height_deg < scene.look.tree_height_deg * 2.2 + 1) {
+        land = Trees(azimuth_deg, height_deg);
+      }
+      const auto i = static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x);
+      land_[i] = land.paint.light * static_cast<float>(land.cover);
+      land_cover_[i] = static_cast<float>(land.cover);
+      const auto row = static_cast<std::size_t>(y);
+      if (land.cover > 0) has_land_[row] = true;
+      if (land.cover < 1) has_sky_[row] = true;
+      if (land.cover > 0 && height_deg > -2.5) sways_[row] = true;
+      const Paint shown = Mix(sky, land.paint, land.cover);
+      const std::size_t chroma =
+          static_cast<std::size_t>(y / 2) * static_cast<std::size_t>(width / 2) + static_cast<std::size_t>(x / 2);
+      blue_[chroma] += 0.25f * shown.blue;
+      red_[chroma] += 0.25f * shown.red;
+    }
+  }
+}
+
+void Backdrop::DrawRow(int y, double time_s, Canvas& canvas) const {
+  const int width = canvas.width_px;
+  const auto row = static_cast<std::size_t>(y);
+  float* out = &canvas.Light(0, y);
+  const float* land = land_.data() + row * static_cast<std::size_t>(width);
+  const float* cover = land_cover_.data() + row * static_cast<std::size_t>(width);
+  if (!has_sky_[row] && !sways_[row]) {
+    std::copy(land, land + width, out);
+    return;
+  }
+  const double drift = scene_.look.cloud_drift_px_s;
+  const double shift = drift >= 0 ? drift * (scene_.timing.duration_s - time_s) : -drift * time_s;
+  const int whole = std::clamp(static_cast<int>(shift), 0, sky_width_px_ - width - 1);
+  const auto part = static_cast<float>(std::clamp(shift - whole, 0.0, 1.0));
+  const float* sky = sky_.data() + row * static_cast<std::size_t>(sky_width_px_) + whole;
+  if (!has_land_[row]) {
+    for (int x = 0; x < width; ++x) out[x] = sky[x] + part * (sky[x + 1] - sky[x]);
+    return;
+  }
+  constexpr int kBlock = 16;
+  const auto bend_at = [&](int x) {
+    const double a = 0.55 * time_s + 0.0037 * x + 0.011 * y, b = 1.25 * time_s + 0.017 * x - 0.007 * y;
+    return scene_.look.sway_px * (0.6 * std::sin(2 * std::numbers::pi * a) + 0.4 * std::sin(2 * std::numbers::pi * b));
+  };
+  for (int block = 0; block < width; block += kBlock) {
+    const auto first = static_cast<float>(bend_at(block)), next = static_cast<float>(bend_at(block + kBlock));
+    for (int x = block; x < std::min(block + kBlock, width); ++x) {
+      const float from =
+          std::clamp(static_cast<float>(x) + first + (next - first) * static_cast<float>(x - block) / kBlock,
+                     0.0f,
+                     static_cast<float>(width - 2));
+      const int i = static_cast<int>(from);
+      const float f = from - static_cast<float>(i);
+      const float covered = cover[i] + f * (cover[i + 1] - cover[i]);
+      const float behind = sky[x] + part * (sky[x + 1] - sky[x]);
+      out[x] = land[i] + f * (land[i + 1] - land[i]) + (1 - covered) * behind;
+    }
+  }
+}
+
+void Backdrop::Draw(double time_s, Canvas& canvas) const {
+  for (int y = 0; y < canvas.height_px; ++y) DrawRow(y, time_s, canvas);
+  canvas.blue = blue_;
+  canvas.red = red_;
+}
+
+}  // namespace loftline::render

@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include "sample-clips/render/canvas.h"
+#include "sample-clips/render/lens.h"
+
+namespace loftline::render {
+
+// Sky with drifting clouds, a ragged row of trees that sways, and a tidal flat, painted once through the lens from
+// every pixel's own ray; each frame only shifts and bends what moves.
+class Backdrop {
+ public:
+  Backdrop(const Scene& scene, const Lens& lens);
+  void Draw(double time_s, Canvas& canvas) const;
+
+ private:
+  struct Point;
+  Point Ground(const Eigen::Vector3d& ray) const;
+  Point Trees(double azimuth_deg, double height_deg) const;
+  double Clouds(double azimuth_deg, double height_deg) const;
+  void DrawRow(int y, double time_s, Canvas& canvas) const;
+
+  const Scene scene_;
+  const Lens lens_;
+  int sky_width_px_;
+  double focal_px_;
+  std::vector<float> sky_;                // light, wider than the picture so that clouds can drift in
+  std::vector<float> land_, land_cover_;  // light times cover, cover
+  std::vector<float> blue_, red_;
+  std::vector<bool> has_land_, has_sky_, sways_;  // by row
+};
+
+}  // namespace loftline::render
