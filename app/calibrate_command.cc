@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "app/command_line.h"
+#include "app/commands.h"
+#include "app/exit_status.h"
+#include "app/messages.h"
+#include "app/survey_options.h"
+#include "calibrate/calibrate_camera.h"
+#include "calibrate/survey_file.h"
+#include "core/atomic_file.h"
+#include "tracker/frame_source.h"
+
+#include <memory>
+#include <optional>
+#include <ostream>
+
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+struct Calibrated {
+  Survey survey;
+  Calibration calibration;
+};
+
+// Reads the survey back before it takes its place, so that what is written passes every check of a survey file.
+Status WriteChecked(const std::filesystem::path& path, const Survey& survey) {
+  AtomicFile file(path);
+  if (Status status = WriteSurvey(file.temporary_path(), survey); !status) return status;
+  const Expected<Survey> checked = ReadSurvey(file.temporary_path());
+  if (!checked) {
+    Error error = checked.error();
+    error.file.clear();  // the temporary one
+    error.line = 0;
+    return error;
+  }
+  return file.Commit();
+}
+
+Expected<Calibrated> Calibrate(const std::string& clip, const SurveyOptions& options, const std::string& out) {
+  const Expected<std::unique_ptr<FrameSource>> source = OpenClip(clip);
+  if (!source) return source.error();
+  const ClipInfo& info = (*source)->info();
+  Expected<Survey> survey = options.Read(info.width_px, info.height_px);
+  if (!survey) return survey.error();
+  if (Status status = CheckSurvey(*survey); !status) return status.error();
+  if (info.frames > 0 && survey->frame >= info.frames) {
+    return Error{ErrorKind::kInvalidInput,
+                 "bad-value",
+                 fmt::format("There is no frame {}: the clip has {}.", survey->frame, info.frames),
+                 "Frames are counted from 0.",
+                 clip,
+                 0,
+                 "--frame"};
+  }
+  if (!survey->timing.capture_rate_hz) survey->timing.capture_rate_hz = info.capture_rate_hz;
+  Expected<Calibration> calibration = CalibrateCamera(*survey);
+  if (!calibration) return calibration.error();
+  if (Status status = WriteChecked(out, *survey); !status) return status.error();
+  return Calibrated{std::move(*survey), std::move(*calibration)};
+}
+
+Json MeasuredAsJson(const Measured& measured) {
+  return {{"value", measured.value}, {"std", measured.std}};
+}
+
+Json CalibrationAsJson(const Calibration& calibration, const std::string& out) {
+  Json assumed = Json::array();
+  for (const Assumed& one : calibration.assumed) assumed.push_back({{"what", one.what}, {"value", one.value}});
+  return {{"survey", out},
+          {"scale_m_per_px_at_launch", MeasuredAsJson(calibration.scale_m_per_px_at_launch)},
+          {"horizontal_view_deg", MeasuredAsJson(calibration.horizontal_view_deg)},
+          {"distance_m", MeasuredAsJson(calibration.distance_m)},
+          {"roll_deg", MeasuredAsJson(calibration.roll_deg)},
+          {"tilt_deg", MeasuredAsJson(calibration.tilt_deg)},
+          {"yaw_deg", MeasuredAsJson(calibration.yaw_deg)},
+          {"launch_px", {calibration.launch_px.x(), calibration.launch_px.y()}},
+          {"launch_marked", calibration.launch_marked},
+          {"chi2", calibration.chi2},
+          {"dof", calibration.dof},
+          {"assumed", assumed}};
+}
+
+void Print(const Calibrated& calibrated, Streams io) {
+  const Calibration& calibration = calibrated.calibration;
+  const auto row = [&](const char* what, const Measured& measured, double factor, const char* unit) {
+    io.out << fmt::format("{:<28}{:10.3f} +- {:.3f} {}\n", what, measured.value * factor, measured.std * factor, unit);
+  };
+  io.out << "standard uncertainties after +-\n";
+  row("scale at the launch point", calibration.scale_m_per_px_at_launch, 1000.0, "mm/px");
+  row("vertical (roll)", calibration.roll_deg, 1.0, "deg");
+  row("tilt", calibration.tilt_deg, 1.0, "deg");
+  row("yaw", calibration.yaw_deg, 1.0, "deg");
+  row("view angle", calibration.horizontal_view_deg, 1.0, "deg");
+  row("distance", calibration.distance_m, 1.0, "m");
+  if (calibrated.survey.timing.capture_rate_hz) {
+    io.out << fmt::format("{:<28}{:10.3f} Hz\n", "capture rate", *calibrated.survey.timing.capture_rate_hz);
+  }
+  if (!calibration.assumed.empty()) io.out << "assumed, because nothing was said of it:\n";
+  for (const Assumed& one : calibration.assumed) io.out << "  " << one.what << ": " << one.value << "\n";
+  if (!calibration.launch_marked) {
+    io.err << "caution: no launch point is marked; give --launch-point, or speeds hold at no known place\n";
+  }
+}
+
+}  // namespace
+
+int RunCalibrate(std::span<const std::string> arguments, Streams io, const RunControl&) {
+  std::string clip, out;
+  SurveyOptions options;
+  CommandLine line("calibrate",
+                   "Makes a survey file from marks and measurements, and shows what scale and vertical they give.",
+                   "  loftline calibrate launch_07.mp4 --baseline \"412.3,880.1 1530.2,876.4 = 10 m\" --lies level \\\n"
+                   "      --launch-point 310,846 --view-angle \"67 deg +- 3 deg\" --out field.survey.json");
+  line.Argument("CLIP", &clip, "A clip of the scene");
+  line.Required("--out", &out, "The survey file to write (.survey.json)");
+  options.AddTo(&line);
+  if (const std::optional<int> over = line.Parse(arguments, io)) return *over;
+
+  const Expected<Calibrated> calibrated = Calibrate(clip, options, out);
+  if (!calibrated) return TellError(calibrated.error(), line.json(), io);
+  if (line.json()) return PrintJson(CalibrationAsJson(calibrated->calibration, out), kExitMeasured, io);
+  Print(*calibrated, io);
+  return kExitMeasured;
+}
+
+}  // namespace loftline

@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "app/command_line.h"
+#include "app/commands.h"
+#include "app/exit_status.h"
+#include "app/messages.h"
+#include "app/option_values.h"
+#include "app/rocket_options.h"
+#include "calibrate/survey_file.h"
+#include "fit/fit_flight.h"
+#include "fit/result_file.h"
+#include "report/text_summary.h"
+#include "tracker/track.h"
+
+#include <optional>
+#include <ostream>
+
+namespace loftline {
+namespace {
+
+struct FitRequest {
+  std::string track, survey, out;
+  FitOptions options;
+};
+
+Expected<FlightResult> FitFile(const FitRequest& request, const RunControl& control) {
+  Expected<Survey> survey = ReadSurvey(request.survey);
+  if (!survey) return survey.error();
+  Expected<Track> track = ReadTrack(request.track);
+  if (!track) return track.error();
+  Expected<FlightResult> result = FitFlight(*track, *survey, request.options, control);
+  if (!result) return result.error();
+  if (Status status = WriteResult(request.out, *result); !status) return status.error();
+  return result;
+}
+
+bool IsRightAngle(int rotation_deg) {
+  return rotation_deg == 0 || rotation_deg == 90 || rotation_deg == 180 || rotation_deg == 270;
+}
+
+}  // namespace
+
+int RunFit(std::span<const std::string> arguments, Streams io, const RunControl& control) {
+  FitRequest request;
+  RocketOptions rocket;
+  CommandLine line(
+      "fit",
+      "Fits a flight to a track, found by 'loftline track' or made by hand.",
+      "  loftline fit launch_07.track.csv --survey field.survey.json --mass \"8.2 g\" --diameter \"7/8 in\" "
+      "--out launch_07.result.json");
+  line.Argument("TRACK", &request.track, "The track file (.track.csv)");
+  line.Required("--survey", &request.survey, "Survey file of the scene");
+  line.Required("--out", &request.out, "The result file to write (.result.json)");
+  line.Number(
+      "--rotation",
+      &request.options.rotation_deg,
+      "Clockwise turn from the stored to the upright picture (0, 90, 180, 270; default 0): which way the shutter runs");
+  rocket.AddTo(&line);
+  if (const std::optional<int> over = line.Parse(arguments, io)) return *over;
+
+  OptionValues values;
+  rocket.Read(&values, &request.options.mass_kg, &request.options.diameter_m);
+  if (!IsRightAngle(request.options.rotation_deg)) {
+    values.Reject("--rotation", "It must be 0, 90, 180 or 270.", "'loftline track' says how a clip is turned.");
+  }
+  if (Status status = values.Finish(); !status) return TellError(status.error(), line.json(), io);
+  const Expected<FlightResult> result = FitFile(request, control);
+  if (!result) return TellError(result.error(), line.json(), io);
+  if (line.json()) return PrintJson(ResultAsJson(*result), kExitMeasured, io);
+  io.out << TextSummary(*result);
+  return kExitMeasured;
+}
+
+}  // namespace loftline

@@ -1,0 +1,123 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "app/measure_clip.h"
+
+#include "calibrate/calibrate_camera.h"
+#include "calibrate/survey_file.h"
+#include "fit/fit_flight.h"
+
+#include <cmath>
+#include <future>
+#include <memory>
+#include <utility>
+
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+// The steps share what has been found so far, so that a refusal at any of them keeps it.
+class Measuring {
+ public:
+  explicit Measuring(const MeasureRequest& request) : request_(request) {}
+
+  Expected<Measurement> Run(FrameSource& source, const RunControl& control) {
+    done_.result.clip = source.info();
+    done_.result.mass_kg = request_.mass_kg;
+    done_.result.diameter_m = request_.diameter_m;
+    // Reading the whole file for its digest costs nothing that way: the decoder is reading it too.
+    std::future<Expected<std::string>> sha256 = std::async(std::launch::async, Sha256OfFile, request_.clip);
+    Status status = Steps(source, control);
+    const Expected<std::string> digest = sha256.get();
+    if (!status && status.error().kind != ErrorKind::kRefused) return status.error();
+    if (!digest) return digest.error();
+    done_.result.clip_sha256 = *digest;
+    if (!status) Refuse(status.error());
+    return std::move(done_);
+  }
+
+ private:
+  Status Steps(FrameSource& source, const RunControl& control) {
+    Expected<Survey> survey = ReadSurveyOf(source.info(), request_.survey);
+    if (!survey) return survey.error();
+    done_.result.survey = *survey;
+    Expected<Calibration> calibration = CalibrateCamera(*survey);  // before the long work: it may refuse
+    if (!calibration) return calibration.error();
+    done_.result.assumed = calibration->assumed;
+
+    TrackOptions options;
+    if (calibration->launch_marked) options.launch_px = calibration->launch_px;
+    options.keep_pictures = request_.keep_pictures;
+    Expected<ClipTrack> seen = TrackClip(source, options, control);
+    if (!seen) return seen.error();
+    done_.seen = std::move(*seen);
+    return Fit(*survey, control);
+  }
+
+  Status Fit(const Survey& survey, const RunControl& control) {
+    FitOptions options;
+    options.mass_kg = request_.mass_kg;
+    options.diameter_m = request_.diameter_m;
+    options.rotation_deg = done_.seen.clip.rotation_deg;
+    Expected<FlightResult> fitted = FitFlight(done_.seen.track, survey, options, {control.stop, {}});
+    done_.result.clip = done_.seen.clip;
+    if (!fitted) {
+      done_.result.findings = done_.seen.findings;
+      return fitted.error();
+    }
+    const ClipInfo clip = done_.result.clip;
+    done_.result = std::move(*fitted);
+    done_.result.clip = clip;
+    for (const Finding& finding : done_.seen.findings) AddFinding(finding);
+    return Done{};
+  }
+
+  void AddFinding(const Finding& finding) {
+    done_.result.findings.push_back(finding);
+    if (finding.severity == Severity::kCaution && done_.result.verdict == Verdict::kAccepted) {
+      done_.result.verdict = Verdict::kCaution;
+    }
+  }
+
+  void Refuse(const Error& error) {
+    done_.result.verdict = Verdict::kRefused;
+    done_.result.findings.insert(done_.result.findings.begin(),
+                                 {error.code, Severity::kRefusal, error.message, error.advice});
+  }
+
+  const MeasureRequest& request_;
+  Measurement done_;
+};
+
+}  // namespace
+
+Expected<Survey> ReadSurveyOf(const ClipInfo& clip, const std::filesystem::path& path) {
+  Expected<Survey> survey = ReadSurvey(path);
+  if (!survey) return survey.error();
+  if (survey->width_px != clip.width_px || survey->height_px != clip.height_px) {
+    return Error{ErrorKind::kInvalidInput,
+                 "size-mismatch",
+                 fmt::format("The survey is of a picture of {} x {} pixels, the clip's upright picture has {} x {}.",
+                             survey->width_px,
+                             survey->height_px,
+                             clip.width_px,
+                             clip.height_px),
+                 "Make the survey on this clip, or on another one filmed with the same settings.",
+                 path.string(),
+                 0,
+                 "image"};
+  }
+  if (!survey->timing.capture_rate_hz) survey->timing.capture_rate_hz = clip.capture_rate_hz;
+  return survey;
+}
+
+Expected<Measurement> MeasureClip(const MeasureRequest& request,
+                                  const RunControl& control,
+                                  const std::function<void(const ClipInfo&)>& on_open) {
+  Expected<std::unique_ptr<FrameSource>> source = OpenClip(request.clip);
+  if (!source) return source.error();
+  if (on_open) on_open((*source)->info());
+  return Measuring(request).Run(**source, control);
+}
+
+}  // namespace loftline

@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include "core/expected.h"
+#include "core/measured.h"
+#include "core/run_control.h"
+#include "fit/flight_result.h"
+#include "tracker/track_clip.h"
+
+#include <filesystem>
+#include <functional>
+#include <optional>
+
+namespace loftline {
+
+struct MeasureRequest {
+  std::filesystem::path clip, survey;
+  std::optional<Measured> mass_kg, diameter_m;
+  bool keep_pictures = true;
+};
+
+struct Measurement {
+  FlightResult result;  // of verdict kRefused, with a finding of that severity, where no number can be had
+  ClipTrack seen;       // the track is empty where the refusal came before or while tracking
+};
+
+// From a clip and its survey to a result. A refusal is an outcome, not an error; errors are inputs that cannot be read
+// or do not fit together, and cancelling. ON_OPEN, if given, learns what the clip is before the long work begins.
+Expected<Measurement> MeasureClip(const MeasureRequest& request,
+                                  const RunControl& control = {},
+                                  const std::function<void(const ClipInfo&)>& on_open = {});
+
+// The survey of a clip: read, and of the same picture size. A capture rate that the clip's own tag gives is put in
+// where the survey has none. Errors: those of ReadSurvey, and "size-mismatch".
+Expected<Survey> ReadSurveyOf(const ClipInfo& clip, const std::filesystem::path& path);
+
+}  // namespace loftline

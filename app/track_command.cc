@@ -1,0 +1,83 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "app/command_line.h"
+#include "app/commands.h"
+#include "app/exit_status.h"
+#include "app/measure_clip.h"
+#include "app/messages.h"
+#include "app/progress_line.h"
+#include "calibrate/calibrate_camera.h"
+#include "tracker/track_clip.h"
+
+#include <algorithm>
+#include <memory>
+#include <optional>
+#include <ostream>
+
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+struct TrackRequest {
+  std::string clip, out;
+  std::optional<std::string> survey;
+};
+
+std::ptrdiff_t FlightPoints(const Track& track) {
+  return std::count_if(track.points.begin(), track.points.end(), [](const TrackPoint& point) {
+    return point.state == PointState::kFlight;
+  });
+}
+
+Expected<ClipTrack> TrackFile(const TrackRequest& request, Streams io, const RunControl& control) {
+  Expected<std::unique_ptr<FrameSource>> source = OpenClip(request.clip);
+  if (!source) return source.error();
+  TrackOptions options;
+  if (request.survey) {
+    Expected<Survey> survey = ReadSurveyOf((*source)->info(), *request.survey);
+    if (!survey) return survey.error();
+    options.launch_px = survey->launch.px;
+  }
+  ProgressLine progress("tracking", (*source)->info().frames, io);
+  Expected<ClipTrack> seen = TrackClip(**source, options, progress.Watching(control));
+  if (!seen) return seen.error();
+  if (Status status = WriteTrack(request.out, seen->track); !status) return status.error();
+  return seen;
+}
+
+nlohmann::ordered_json SummaryAsJson(const TrackRequest& request, const ClipTrack& seen) {
+  return {{"track", request.out},
+          {"points", seen.track.points.size()},
+          {"flight_points", FlightPoints(seen.track)},
+          {"frames", seen.clip.frames},
+          {"duration_s", seen.clip.duration_s},
+          {"rotation_deg", seen.clip.rotation_deg},
+          {"findings", FindingsAsJson(seen.findings)}};
+}
+
+}  // namespace
+
+int RunTrack(std::span<const std::string> arguments, Streams io, const RunControl& control) {
+  TrackRequest request;
+  CommandLine line("track",
+                   "Finds the rocket in a clip and writes its path in pixels and seconds.",
+                   "  loftline track launch_07.mp4 --survey field.survey.json --out launch_07.track.csv");
+  line.Argument("CLIP", &request.clip, "The clip as the phone wrote it");
+  line.Optional("--survey", &request.survey, "Survey file; its launch point tells where to look first");
+  line.Required("--out", &request.out, "The track file to write (.track.csv)");
+  if (const std::optional<int> over = line.Parse(arguments, io)) return *over;
+
+  const Expected<ClipTrack> seen = TrackFile(request, io, control);
+  if (!seen) return TellError(seen.error(), line.json(), io);
+  if (line.json()) return PrintJson(SummaryAsJson(request, *seen), kExitMeasured, io);
+  io.out << fmt::format("{} points of the flight on {} frames, {:.3f} s\n",
+                        FlightPoints(seen->track),
+                        seen->clip.frames,
+                        seen->clip.duration_s);
+  if (seen->clip.rotation_deg != 0) io.out << fmt::format("turned upright by {} degrees\n", seen->clip.rotation_deg);
+  TellFindings(seen->findings, io);
+  return kExitMeasured;
+}
+
+}  // namespace loftline
