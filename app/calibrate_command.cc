@@ -24,6 +24,7 @@ using Json = nlohmann::ordered_json;
 struct Calibrated {
   Survey survey;
   Calibration calibration;
+  std::optional<double> tagged_capture_rate_hz;  // of this clip; not kept, as a survey serves other clips as well
 };
 
 // Reads the survey back before it takes its place, so that what is written passes every check of a survey file.
@@ -56,11 +57,10 @@ Expected<Calibrated> Calibrate(const std::string& clip, const SurveyOptions& opt
                  0,
                  "--frame"};
   }
-  if (!survey->timing.capture_rate_hz) survey->timing.capture_rate_hz = info.capture_rate_hz;
   Expected<Calibration> calibration = CalibrateCamera(*survey);
   if (!calibration) return calibration.error();
   if (Status status = WriteChecked(out, *survey); !status) return status.error();
-  return Calibrated{std::move(*survey), std::move(*calibration)};
+  return Calibrated{std::move(*survey), std::move(*calibration), info.capture_rate_hz};
 }
 
 Json MeasuredAsJson(const Measured& measured) {
@@ -96,8 +96,9 @@ void Print(const Calibrated& calibrated, Streams io) {
   row("yaw", calibration.yaw_deg, 1.0, "deg");
   row("view angle", calibration.horizontal_view_deg, 1.0, "deg");
   row("distance", calibration.distance_m, 1.0, "m");
-  if (calibrated.survey.timing.capture_rate_hz) {
-    io.out << fmt::format("{:<28}{:10.3f} Hz\n", "capture rate", *calibrated.survey.timing.capture_rate_hz);
+  if (calibrated.tagged_capture_rate_hz) {
+    io.out << fmt::format(
+        "{:<28}{:10.3f} Hz, from the clip's own tag\n", "capture rate", *calibrated.tagged_capture_rate_hz);
   }
   if (!calibration.assumed.empty()) io.out << "assumed, because nothing was said of it:\n";
   for (const Assumed& one : calibration.assumed) io.out << "  " << one.what << ": " << one.value << "\n";

@@ -55,11 +55,20 @@ int RunFit(std::span<const std::string> arguments, Streams io, const RunControl&
       "--rotation",
       &request.options.rotation_deg,
       "Clockwise turn from the stored to the upright picture (0, 90, 180, 270; default 0): which way the shutter runs");
+  std::optional<std::string> capture_rate;
+  line.Optional(
+      "--capture-rate",
+      &capture_rate,
+      "The clip's tag as 'loftline track' tells it, for slow motion: \"240 Hz\"; the survey's own goes first");
   rocket.AddTo(&line);
   if (const std::optional<int> over = line.Parse(arguments, io)) return *over;
 
   OptionValues values;
   rocket.Read(&values, &request.options.mass_kg, &request.options.diameter_m);
+  if (const std::optional<Measured> rate =
+          values.TakePositive("--capture-rate", capture_rate, Dimension::kFrequency, 0.0)) {
+    request.options.tagged_capture_rate_hz = rate->value;
+  }
   if (!IsRightAngle(request.options.rotation_deg)) {
     values.Reject("--rotation", "It must be 0, 90, 180 or 270.", "'loftline track' says how a clip is turned.");
   }

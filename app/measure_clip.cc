@@ -59,6 +59,7 @@ class Measuring {
     options.mass_kg = request_.mass_kg;
     options.diameter_m = request_.diameter_m;
     options.rotation_deg = done_.seen.clip.rotation_deg;
+    options.tagged_capture_rate_hz = done_.seen.clip.capture_rate_hz;
     Expected<FlightResult> fitted = FitFlight(done_.seen.track, survey, options, {control.stop, {}});
     done_.result.clip = done_.seen.clip;
     if (!fitted) {
@@ -107,7 +108,6 @@ Expected<Survey> ReadSurveyOf(const ClipInfo& clip, const std::filesystem::path&
                  0,
                  "image"};
   }
-  if (!survey->timing.capture_rate_hz) survey->timing.capture_rate_hz = clip.capture_rate_hz;
   return survey;
 }
 

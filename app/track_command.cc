@@ -19,6 +19,8 @@
 namespace loftline {
 namespace {
 
+using Json = nlohmann::ordered_json;
+
 struct TrackRequest {
   std::string clip, out;
   std::optional<std::string> survey;
@@ -46,13 +48,15 @@ Expected<ClipTrack> TrackFile(const TrackRequest& request, Streams io, const Run
   return seen;
 }
 
-nlohmann::ordered_json SummaryAsJson(const TrackRequest& request, const ClipTrack& seen) {
+Json SummaryAsJson(const TrackRequest& request, const ClipTrack& seen) {
+  const Json capture_rate_hz = seen.clip.capture_rate_hz ? Json(*seen.clip.capture_rate_hz) : Json(nullptr);
   return {{"track", request.out},
           {"points", seen.track.points.size()},
           {"flight_points", FlightPoints(seen.track)},
           {"frames", seen.clip.frames},
           {"duration_s", seen.clip.duration_s},
           {"rotation_deg", seen.clip.rotation_deg},
+          {"capture_rate_hz", capture_rate_hz},
           {"findings", FindingsAsJson(seen.findings)}};
 }
 
@@ -75,7 +79,13 @@ int RunTrack(std::span<const std::string> arguments, Streams io, const RunContro
                         FlightPoints(seen->track),
                         seen->clip.frames,
                         seen->clip.duration_s);
-  if (seen->clip.rotation_deg != 0) io.out << fmt::format("turned upright by {} degrees\n", seen->clip.rotation_deg);
+  if (seen->clip.rotation_deg != 0)
+    io.out << fmt::format("turned upright by {} degrees; give it to 'loftline fit' as --rotation\n",
+                          seen->clip.rotation_deg);
+  if (seen->clip.capture_rate_hz) {
+    io.out << fmt::format("captured at {:g} Hz by the clip's own tag; give it to 'loftline fit' as --capture-rate\n",
+                          *seen->clip.capture_rate_hz);
+  }
   TellFindings(seen->findings, io);
   return kExitMeasured;
 }
