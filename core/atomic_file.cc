@@ -136,7 +136,7 @@ Status WriteFileAtomically(const fs::path& path, std::string_view bytes) {
   return file.Commit();
 }
 
-AtomicFile::AtomicFile(fs::path path) : path_(WithoutLinks(path)), temporary_path_(TemporaryPathFor(path_)) {}
+AtomicFile::AtomicFile(const fs::path& path) : path_(WithoutLinks(path)), temporary_path_(TemporaryPathFor(path_)) {}
 
 AtomicFile::~AtomicFile() {
   if (!committed_) ::unlink(temporary_path_.c_str());

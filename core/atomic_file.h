@@ -18,7 +18,7 @@ Status WriteFileAtomically(const std::filesystem::path& path, std::string_view b
 // Commit() the temporary file is removed when the object goes.
 class AtomicFile {
  public:
-  explicit AtomicFile(std::filesystem::path path);
+  explicit AtomicFile(const std::filesystem::path& path);
   ~AtomicFile();
   AtomicFile(const AtomicFile&) = delete;
   AtomicFile& operator=(const AtomicFile&) = delete;

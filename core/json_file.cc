@@ -67,7 +67,7 @@ std::vector<std::string> KeysNobodyAskedFor(const JsonNode& object) {
 std::vector<std::string> KeysStillWanted(const JsonNode& object) {
   std::vector<std::string> keys;
   for (const std::string& key : object.asked) {
-    const auto is_it = [&](const auto& member) { return member.first == key; };
+    const auto is_it = [&](const JsonMember& member) { return member.key == key; };
     if (std::ranges::none_of(object.members, is_it)) keys.push_back(key);
   }
   return keys;

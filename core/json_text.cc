@@ -52,7 +52,7 @@ class JsonWriter {
       text_ += separator;
       NewLine(depth + 1);
       text_ += Json(key).dump(-1, ' ', false, Json::error_handler_t::replace) + ": ";
-      if (!Write(value, path.empty() ? key : path + "." + key, depth + 1)) return false;
+      if (!Write(value, path.empty() ? key : fmt::format("{}.{}", path, key), depth + 1)) return false;
       separator = ",";
     }
     NewLine(depth);

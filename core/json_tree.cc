@@ -74,7 +74,7 @@ class TreeBuilder {
   bool key(std::string& name) {
     JsonNode& object = *open_.back();
     const bool fresh = object.asked.insert(name).second;  // borrowed for the time of parsing, emptied in Close()
-    object.members.emplace_back(name, JsonNode{.line = line_});
+    object.members.push_back({.key = name, .value = {.line = line_}});
     if (fresh) return true;
     return Fail("The key stands twice in the same object.", "Keep one of the two.");
   }
@@ -114,7 +114,7 @@ class TreeBuilder {
     }
     JsonNode& container = *open_.back();
     if (container.kind == Kind::kArray) return &container.items.emplace_back(std::move(node));
-    return &(container.members.back().second = std::move(node));
+    return &(container.members.back().value = std::move(node));
   }
 
   bool Add(JsonNode node) {
@@ -149,7 +149,7 @@ class TreeBuilder {
       if (node->kind == Kind::kArray) path += "[" + std::to_string(node->items.empty() ? 0 : IndexIn(*node)) + "]";
       if (node->kind != Kind::kObject || node->members.empty()) continue;
       if (!path.empty()) path += ".";
-      path += node->members.back().first;
+      path += node->members.back().key;
     }
     return path;
   }

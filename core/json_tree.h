@@ -6,10 +6,11 @@
 
 #include <set>
 #include <string>
-#include <utility>
 #include <vector>
 
 namespace loftline {
+
+struct JsonMember;
 
 // A parsed JSON value that remembers its line, which the library's own tree does not.
 struct JsonNode {
@@ -19,12 +20,17 @@ struct JsonNode {
   bool boolean = false;
   double number = 0.0;
   std::string text;
-  std::vector<JsonNode> items;                            // of an array
-  std::vector<std::pair<std::string, JsonNode>> members;  // of an object, in the file's order, each key once
+  std::vector<JsonNode> items;      // of an array
+  std::vector<JsonMember> members;  // of an object, in the file's order, each key once
 
   // What the reader has asked of an object, absent keys included: what is left over is unknown to it.
   std::set<std::string, std::less<>> asked;
   bool ignored = false;  // with all below
+};
+
+struct JsonMember {
+  std::string key;
+  JsonNode value;
 };
 
 // Errors: "bad-json", with line and key path: broken syntax, a key that stands twice, numbers that no double holds,
