@@ -14,6 +14,10 @@ std::string Describe(const Error& error) {
   if (!error.key.empty()) text += error.key + ": ";
   text += error.message;
   if (!error.advice.empty()) text += " " + error.advice;
+  // Keys and file names come from outside and may hold line ends or a terminal's control characters.
+  for (char& letter : text) {
+    if (static_cast<unsigned char>(letter) < 0x20 || letter == 0x7F) letter = '?';
+  }
   return text;
 }
 

@@ -27,6 +27,11 @@ TEST(Describe, LeavesOutWhatIsNotKnown) {
   EXPECT_EQ(Describe(Error{.message = "No.", .file = "a.csv"}), "a.csv: No.");
 }
 
+TEST(Describe, StaysOnOneLineWhateverTheKeyHolds) {
+  EXPECT_EQ(Describe(Error{.message = "No.", .file = "a\nb.csv", .key = "two\r\nlines \x1B[31m"}),
+            "a?b.csv: two??lines ?[31m: No.");
+}
+
 TEST(Expected, GivesValueOrError) {
   const Expected<int> value = 7;
   ASSERT_TRUE(value);
