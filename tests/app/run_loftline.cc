@@ -82,7 +82,7 @@ Ran RunLoftlineOnTerminal(const std::vector<std::string>& arguments, double inte
 std::vector<std::string> EntriesBelow(const std::filesystem::path& folder) {
   std::vector<std::string> names;
   for (const auto& entry : std::filesystem::recursive_directory_iterator(folder)) {
-    names.push_back(std::filesystem::relative(entry.path(), folder).string());
+    names.push_back(entry.path().lexically_relative(folder).string());
   }
   std::sort(names.begin(), names.end());
   return names;
