@@ -28,4 +28,8 @@ struct Calibration {
 
 Expected<Calibration> CalibrateCamera(const Survey& survey);
 
+// Metres a pixel in the flight plane at the world's origin (geometric mean over directions), with the standard uncertainty
+// that the camera's covariance gives it.
+Measured ScaleMPerPxAtOrigin(const Camera& camera);
+
 }  // namespace loftline

@@ -1,2 +1,60 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
+#include "fit/air.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace loftline {
+namespace {
+
+// ISO 2533:1975, the layer below 11 km.
+constexpr double kSeaLevelTemperatureK = 288.15, kSeaLevelPressurePa = 101325.0;
+constexpr double kLapseKPerM = -0.0065, kStandardGravityMPerS2 = 9.80665, kEarthRadiusM = 6356766.0;
+constexpr double kDryAirGasConstant = 8314.32 / 28.9644;  // J/(kg K)
+
+double GeopotentialM(double altitude_m) { return kEarthRadiusM * altitude_m / (kEarthRadiusM + altitude_m); }
+
+}  // namespace
+
+double AirDensityKgPerM3(const Air& air) {
+  const double t = air.temperature_c, T = t + 273.15, p = air.pressure_pa;
+  const double saturation_pa =
+      std::exp(1.2378847e-5 * T * T - 1.9121316e-2 * T + 33.93711047 - 6.3431645e3 / T);
+  const double enhancement = 1.00062 + 3.14e-8 * p + 5.6e-7 * t * t;
+  const double xv = air.relative_humidity * enhancement * saturation_pa / p;
+  const double Z = 1.0 -
+                   p / T *
+                       (1.58123e-6 - 2.9331e-8 * t + 1.1043e-10 * t * t + (5.707e-6 - 2.051e-8 * t) * xv +
+                        (1.9898e-4 - 2.376e-6 * t) * xv * xv) +
+                   p * p / (T * T) * (1.83e-11 - 0.765e-8 * xv * xv);
+  constexpr double kGasConstant = 8.314472;  // J/(mol K), CODATA 2006, as the formula was published
+  constexpr double kMolarMassDryAir = 28.96546e-3, kMolarMassWater = 18.01528e-3;  // kg/mol
+  return p * kMolarMassDryAir / (Z * kGasConstant * T) * (1.0 - xv * (1.0 - kMolarMassWater / kMolarMassDryAir));
+}
+
+double StandardTemperatureK(double altitude_m) { return kSeaLevelTemperatureK + kLapseKPerM * GeopotentialM(altitude_m); }
+
+double StandardPressurePa(double altitude_m) {
+  const double exponent = -kStandardGravityMPerS2 / (kDryAirGasConstant * kLapseKPerM);
+  return kSeaLevelPressurePa * std::pow(StandardTemperatureK(altitude_m) / kSeaLevelTemperatureK, exponent);
+}
+
+double StandardDensityKgPerM3(double altitude_m) {
+  return StandardPressurePa(altitude_m) / (kDryAirGasConstant * StandardTemperatureK(altitude_m));
+}
+
+Measured AirDensityKgPerM3(const AirMeasured& air) {
+  const Air middle{air.temperature_c.value, air.pressure_pa.value, air.relative_humidity.value};
+  const double density = AirDensityKgPerM3(middle);
+  Air warmer = middle, denser = middle, moister = middle;
+  warmer.temperature_c += air.temperature_c.std;
+  denser.pressure_pa += air.pressure_pa.std;
+  moister.relative_humidity = std::min(1.0, middle.relative_humidity + air.relative_humidity.std);
+  const double std = std::hypot(AirDensityKgPerM3(warmer) - density,
+                                AirDensityKgPerM3(denser) - density,
+                                AirDensityKgPerM3(moister) - density);
+  return {density, std};
+}
+
+}  // namespace loftline

@@ -6,7 +6,7 @@
 //
 // In: a Track (container time stamps, upright pixels), the Survey, and what is known of the rocket.
 // Out: a FlightResult with every quantity, its 95 % interval, the error budget and the findings.
-// Refuses (ErrorKind::kRefused): "too-few-points", "no-scale", "fit-failed", "not-ballistic", "launch-not-on-path".
+// Refuses (ErrorKind::kRefused): "too-few-points", "no-scale", "fit-failed", "not-ballistic".
 #pragma once
 
 #include <optional>
@@ -22,6 +22,7 @@ namespace loftline {
 struct FitOptions {
   std::optional<Measured> mass_kg, diameter_m;
   int rotation_deg = 0;             // of the clip (ClipInfo::rotation_deg): says which way the shutter runs
+  std::optional<double> tagged_capture_rate_hz;  // of the clip (ClipInfo::capture_rate_hz); the survey's own rate goes first
   double loss_scale_sigmas = 2.0;   // residual size from which a point counts less; docs/method.md, "Outliers"
   int max_iterations = 200;
   bool gravity_ruler = true;        // also solve with the survey's scale left out

@@ -1,0 +1,217 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "fit/fit_inputs.h"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "calibrate/survey_defaults.h"
+#include "calibrate/survey_file.h"
+#include "fit/air.h"
+#include "fit/gravity.h"
+#include "fit/shutter.h"
+
+namespace loftline {
+namespace {
+
+namespace defaults = survey_defaults;
+
+constexpr std::size_t kFewestPoints = 8;
+constexpr double kFloorPx = 0.05;  // no track is better: lens model, coding, the body's own shape
+
+// What is usual for drag: the drag coefficient of paper rockets and balls lies within a factor of four of 0.6 (95 %); k
+// alone, with mass and diameter unknown, within a factor of twenty of 0.03 per metre. Our own judgement; it matters only
+// where the arc is too short to show the drag, and the budget then says so ("usual drag").
+constexpr double kUsualDragCoefficient = 0.6, kDragCoefficientLogStd = 0.7;
+constexpr double kUsualDragPerM = 0.03, kDragPerMLogStd = 1.5;
+constexpr Measured kAzimuthDeg{0.0, 3.0};
+constexpr double kBodyOffsetStdM = 0.03;
+
+// A capture-rate tag also stands in ordinary clips (30 in a clip of 30 frames/s); recorders stretch time only where the two
+// rates differ by more than a factor of two (a change of 2016 in Android's frameworks/av).
+constexpr double kTagMeansSlowMotion = 1.5;
+
+Error BadInput(const std::string& key, const std::string& message, const std::string& advice) {
+  return {ErrorKind::kInvalidInput, "bad-value", message, advice, "", 0, key};
+}
+
+std::optional<Error> CheckRocket(const FitOptions& options) {
+  if (options.mass_kg && !(options.mass_kg->value > 0.0)) {
+    return BadInput("mass",
+                    fmt::format("The rocket's mass must be above zero, not {:g} g.", 1e3 * options.mass_kg->value),
+                    "Weigh the rocket and give its mass, for instance 8.2 g.");
+  }
+  if (options.diameter_m && !(options.diameter_m->value > 0.0)) {
+    return BadInput("diameter",
+                    fmt::format("The rocket's diameter must be above zero, not {:g} mm.", 1e3 * options.diameter_m->value),
+                    "Measure the body's outside diameter, for instance 22 mm.");
+  }
+  return std::nullopt;
+}
+
+// Median step between neighbouring frames of the track, seconds per frame.
+double FrameStepS(const Track& track) {
+  std::vector<double> steps_s;
+  for (std::size_t i = 1; i < track.points.size(); ++i) {
+    const int frames = track.points[i].frame - track.points[i - 1].frame;
+    if (frames > 0) steps_s.push_back((track.points[i].time_s - track.points[i - 1].time_s) / frames);
+  }
+  if (steps_s.empty()) return 0.0;
+  const auto middle = steps_s.begin() + static_cast<std::ptrdiff_t>(steps_s.size() / 2);
+  std::nth_element(steps_s.begin(), middle, steps_s.end());
+  return *middle;
+}
+
+double TimeScale(const Track& track, const Survey& survey, const FitOptions& options) {
+  const double step_s = FrameStepS(track);
+  if (step_s <= 0.0) return 1.0;
+  const double stored_rate_hz = 1.0 / step_s;
+  if (survey.timing.capture_rate_hz) return stored_rate_hz / *survey.timing.capture_rate_hz;
+  if (options.tagged_capture_rate_hz && *options.tagged_capture_rate_hz > kTagMeansSlowMotion * stored_rate_hz) {
+    return stored_rate_hz / *options.tagged_capture_rate_hz;
+  }
+  return 1.0;
+}
+
+std::optional<Error> TakePoints(const Track& track, const Survey& survey, const FitOptions& options, FitInputs* inputs) {
+  inputs->time_scale = TimeScale(track, survey, options);
+  for (const TrackPoint& point : track.points) {
+    if (point.state == PointState::kHidden) continue;
+    const double width_px = survey.width_px, height_px = survey.height_px;
+    const Eigen::Vector2d& at_px = point.at_px;
+    if (at_px.x() < -0.1 * width_px || at_px.x() > 1.1 * width_px || at_px.y() < -0.1 * height_px ||
+        at_px.y() > 1.1 * height_px) {
+      return Error{ErrorKind::kInvalidInput,
+                   "size-mismatch",
+                   fmt::format("The track's point ({:.1f}, {:.1f}) on frame {} lies outside the survey's picture of {} x {} "
+                               "pixels.",
+                               at_px.x(),
+                               at_px.y(),
+                               point.frame,
+                               survey.width_px,
+                               survey.height_px),
+                   "Use the survey that was made on this clip.",
+                   survey.file};
+    }
+    const double row_fraction = RowFraction(at_px, survey.width_px, survey.height_px, options.rotation_deg);
+    const Eigen::Matrix2d cov_px2 = point.cov_px2 + kFloorPx * kFloorPx * Eigen::Matrix2d::Identity();
+    const SeenPoint seen{point.frame, point.time_s * inputs->time_scale, row_fraction, at_px, cov_px2};
+    (point.state == PointState::kFlight ? inputs->points : inputs->left_out).push_back(seen);
+  }
+  if (inputs->points.size() >= kFewestPoints) return std::nullopt;
+  return Error{ErrorKind::kRefused,
+               "too-few-points",
+               fmt::format("The rocket was seen in free flight on {} frames; at least {} are needed.",
+                           inputs->points.size(),
+                           kFewestPoints),
+               "Film from farther away or at a higher frame rate, so that the flight stays in the picture for longer."};
+}
+
+Measured Say(const std::optional<double>& given,
+             double given_std,
+             const Measured& fallback,
+             const char* what,
+             const char* unit,
+             std::vector<Assumed>* assumed) {
+  if (given) return {*given, given_std};
+  assumed->push_back({what, fmt::format("{:g} +- {:g} {}", fallback.value, fallback.std, unit)});
+  return fallback;
+}
+
+// Air density and gravity at the place.
+void TakePlace(const AirEvidence& air, FitInputs* inputs) {
+  std::vector<Assumed>* assumed = &inputs->assumed;
+  const Measured temperature_c = Say(
+      air.temperature_c, defaults::kGivenTemperatureStdC, defaults::kTemperatureC, "air temperature", "C", assumed);
+  const Measured humidity = Say(
+      air.humidity_percent, defaults::kGivenHumidityStdPercent, defaults::kHumidityPercent, "humidity", "%", assumed);
+  const Measured elevation_m =
+      Say(air.elevation_m, defaults::kGivenElevationStdM, defaults::kElevationM, "elevation", "m", assumed);
+  const Measured latitude_deg = Say(air.latitude_deg, 0.5, defaults::kLatitudeDeg, "latitude", "deg", assumed);
+  const double standard_pa = StandardPressurePa(elevation_m.value);
+  const double by_elevation_pa = standard_pa - StandardPressurePa(elevation_m.value + elevation_m.std);
+  const Measured pressure_hpa =
+      Say(air.pressure_hpa,
+          defaults::kGivenPressureStdHpa,
+          {standard_pa / 100.0, std::hypot(defaults::kWeatherPressureStdHpa, by_elevation_pa / 100.0)},
+          "air pressure",
+          "hPa",
+          assumed);
+  inputs->outside.air_density_kg_per_m3 =
+      AirDensityKgPerM3(AirMeasured{temperature_c,
+                                    {100.0 * pressure_hpa.value, 100.0 * pressure_hpa.std},
+                                    {humidity.value / 100.0, humidity.std / 100.0}});
+  inputs->outside.gravity_m_per_s2 = GravityMPerS2(RadFromDeg(latitude_deg.value), elevation_m.value);
+  inputs->priors.gravity_m_per_s2 = inputs->outside.gravity_m_per_s2;
+}
+
+Measured UsualLogDrag(const FitInputs& inputs, const FitOptions& options) {
+  if (!options.mass_kg || !options.diameter_m) return {std::log(kUsualDragPerM), kDragPerMLogStd};
+  const double area_m2 = std::numbers::pi * options.diameter_m->value * options.diameter_m->value / 4.0;
+  const double drag_per_m = inputs.outside.air_density_kg_per_m3.value * kUsualDragCoefficient * area_m2 /
+                            (2.0 * options.mass_kg->value);
+  return {std::log(drag_per_m), kDragCoefficientLogStd};
+}
+
+void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inputs) {
+  std::vector<Assumed>* assumed = &inputs->assumed;
+  const bool to_the_left = inputs->points.back().at_px.x() < inputs->points.front().at_px.x();
+  const Measured wind_along = Say(survey.air.wind_along_m_s,
+                                  survey.air.wind_along_std_m_s.value_or(defaults::kGivenWindStdMPerS),
+                                  {defaults::kWindAlongMPerS.value,
+                                   survey.air.wind_along_std_m_s.value_or(defaults::kWindAlongMPerS.std)},
+                                  "wind along the flight",
+                                  "m/s",
+                                  assumed);
+  inputs->priors.wind_x_m_per_s = {to_the_left ? -wind_along.value : wind_along.value, wind_along.std};
+  inputs->priors.readout_s = Say(survey.timing.readout_s,
+                                 survey.timing.readout_std_s.value_or(defaults::kGivenReadoutStdS),
+                                 {defaults::kReadoutS.value,
+                                  survey.timing.readout_std_s.value_or(defaults::kReadoutS.std)},
+                                 "shutter readout",
+                                 "s",
+                                 assumed);
+  inputs->priors.azimuth_rad = {RadFromDeg(kAzimuthDeg.value), RadFromDeg(kAzimuthDeg.std)};
+  assumed->push_back({"flight out of the plane", fmt::format("{:g} +- {:g} deg", kAzimuthDeg.value, kAzimuthDeg.std)});
+  inputs->priors.body_offset_m = {0.0, kBodyOffsetStdM};
+  inputs->priors.log_drag = UsualLogDrag(*inputs, options);
+  inputs->outside.height_above_landing_m = Say(survey.launch.height_above_landing_m,
+                                               defaults::kGivenHeightStdM,
+                                               defaults::kHeightAboveLandingM,
+                                               "launch point above the landing level",
+                                               "m",
+                                               assumed);
+}
+
+}  // namespace
+
+Expected<FitInputs> PrepareFit(const Track& track, const Survey& survey, const FitOptions& options) {
+  if (std::optional<Error> error = CheckRocket(options)) return *error;
+  if (Status checked = CheckSurvey(survey); !checked) return checked.error();
+  FitInputs inputs;
+  inputs.survey = survey;
+  inputs.outside.mass_kg = options.mass_kg;
+  inputs.outside.diameter_m = options.diameter_m;
+  if (std::optional<Error> error = TakePoints(track, survey, options, &inputs)) return *error;
+
+  const bool known_points = std::any_of(survey.marks.begin(), survey.marks.end(), [](const Mark& mark) {
+    return std::holds_alternative<PointMark>(mark);
+  });
+  inputs.launch_marked = survey.launch.px.has_value() || known_points;
+  if (!inputs.launch_marked) {
+    const Eigen::Vector2d corner_px(survey.width_px - 1, survey.height_px - 1);
+    inputs.survey.launch.px = inputs.points.front().at_px.cwiseMax(0.0).cwiseMin(corner_px);
+    inputs.assumed.push_back({"launch point", "where the rocket was first seen in free flight"});
+  }
+  Expected<Calibration> calibration = CalibrateCamera(inputs.survey);
+  if (!calibration) return calibration.error();
+  inputs.calibration = *std::move(calibration);
+  inputs.assumed.insert(
+      inputs.assumed.end(), inputs.calibration.assumed.begin(), inputs.calibration.assumed.end());
+  TakePlace(survey.air, &inputs);
+  TakePriors(survey, options, &inputs);
+  return inputs;
+}
+
+}  // namespace loftline

@@ -1,0 +1,235 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "fit/flight_problem.h"
+
+#include <Eigen/Cholesky>
+#include <Eigen/LU>
+#include <Eigen/QR>
+#include <ceres/ceres.h>
+#include <ceres/normal_prior.h>
+
+#include "calibrate/quiet_solver.h"
+#include "fit/path_nodes.h"
+
+namespace loftline {
+namespace {
+
+constexpr double kMarkLossSigmas = 3.0;  // a launch mark farther off than this counts less
+
+// (value - expected) / std of parameter INDEX of a block.
+template <int kBlock>
+ceres::CostFunction* PriorOn(int index, const Measured& prior) {
+  Eigen::MatrixXd row = Eigen::MatrixXd::Zero(1, kBlock);
+  row(0, index) = 1.0 / prior.std;
+  Eigen::VectorXd middle = Eigen::VectorXd::Zero(kBlock);
+  middle[index] = prior.value;
+  return new ceres::NormalPrior(row, middle);
+}
+
+class Stopper : public ceres::IterationCallback {
+ public:
+  explicit Stopper(std::stop_token stop) : stop_(std::move(stop)) {}
+  ceres::CallbackReturnType operator()(const ceres::IterationSummary& /*summary*/) override {
+    return stop_.stop_requested() ? ceres::SOLVER_ABORT : ceres::SOLVER_CONTINUE;
+  }
+
+ private:
+  std::stop_token stop_;
+};
+
+ceres::Problem::Options WithCallback(PathNodes* nodes) {
+  ceres::Problem::Options options;
+  options.evaluation_callback = nodes;
+  return options;
+}
+
+// The problem lives as long as this object; FlightUnknowns and the marks' unknowns are solved in place.
+class Adjustment {
+ public:
+  Adjustment(const std::vector<SeenPoint>& points,
+             const Survey& survey,
+             const FlightPriors& priors,
+             const FlightUnknowns& start,
+             const FlightProblemOptions& options)
+      : points_(points),
+        options_(options),
+        unknowns_(start),
+        nodes_(points, priors.gravity_m_per_s2, &unknowns_),
+        problem_(WithCallback(&nodes_)) {
+    principal_px_ = {(survey.width_px - 1) / 2.0, (survey.height_px - 1) / 2.0};
+    AddPoints();
+    AddPriors(priors);
+    AddSurvey(survey);
+    if (!options.free_length_ratio) problem_.SetParameterBlockConstant(&unknowns_.length_ratio);
+  }
+
+  FlightSolution Solve(const RunControl& control) {
+    QuietSolver();
+    const FlightUnknowns start = unknowns_;
+    const SurveyUnknowns start_marks = marks_;
+    ceres::Solver::Summary summary = Minimize(true, control);
+    if (summary.termination_type != ceres::CONVERGENCE && summary.termination_type != ceres::USER_FAILURE) {
+      unknowns_ = start;
+      std::copy(start_marks.baselines.begin(), start_marks.baselines.end(), marks_.baselines.begin());
+      std::copy(start_marks.lines.begin(), start_marks.lines.end(), marks_.lines.begin());
+      summary = Minimize(false, control);
+    }
+
+    FlightSolution solution;
+    solution.unknowns = unknowns_;
+    solution.converged = summary.termination_type == ceres::CONVERGENCE;
+    solution.cancelled = summary.termination_type == ceres::USER_FAILURE;
+    solution.iterations = static_cast<int>(summary.iterations.size());
+    solution.cost = summary.final_cost;
+    if (summary.IsSolutionUsable()) {
+      if (!FillResiduals(&solution) || !FillCovariance(&solution)) solution.converged = false;
+    }
+    return solution;
+  }
+
+ private:
+  // The valley is narrow and bent where drag, scale and tilt trade places. Dogleg steps that may climb for a while follow it in
+  // a fifth of the iterations of Levenberg-Marquardt's, which in turn gives up less easily.
+  ceres::Solver::Summary Minimize(bool dogleg, const RunControl& control) {
+    ceres::Solver::Options options;
+    options.linear_solver_type = ceres::DENSE_QR;
+    if (dogleg) {
+      options.trust_region_strategy_type = ceres::DOGLEG;
+      options.dogleg_type = ceres::SUBSPACE_DOGLEG;
+      options.use_nonmonotonic_steps = true;
+    }
+    options.max_num_iterations = options_.max_iterations;
+    options.max_num_consecutive_invalid_steps = 20;
+    options.function_tolerance = 1e-7;
+    options.parameter_tolerance = 1e-10;
+    options.logging_type = ceres::SILENT;
+    Stopper stopper(control.stop);
+    options.callbacks.push_back(&stopper);
+    ceres::Solver::Summary summary;
+    ceres::Solve(options, &problem_, &summary);
+    return summary;
+  }
+
+  void Add(const char* source, ceres::CostFunction* cost, ceres::LossFunction* loss, const std::vector<double*>& blocks) {
+    residuals_.push_back(problem_.AddResidualBlock(cost, loss, blocks));
+    for (int i = 0; i < cost->num_residuals(); ++i) sources_.emplace_back(source);
+  }
+
+  void AddPoints() {
+    for (std::size_t i = 0; i < points_.size(); ++i) {
+      Add("path noise",
+          new PointError(points_[i], i, options_.noise_scale, principal_px_, nodes_),
+          new ceres::CauchyLoss(options_.loss_scale_sigmas),
+          {unknowns_.motion.data(),
+           &unknowns_.launch_time_s,
+           &unknowns_.readout_s,
+           &unknowns_.body_offset_m,
+           unknowns_.camera.data()});
+    }
+  }
+
+  void AddPriors(const FlightPriors& priors) {
+    double* motion = unknowns_.motion.data();
+    Add("azimuth", PriorOn<kMotionSize>(kAzimuthRad, priors.azimuth_rad), nullptr, {motion});
+    Add("usual drag", PriorOn<kMotionSize>(kLogDrag, priors.log_drag), nullptr, {motion});
+    Add("wind", PriorOn<kMotionSize>(kWindXMPerS, priors.wind_x_m_per_s), nullptr, {motion});
+    Add("shutter readout", PriorOn<1>(0, priors.readout_s), nullptr, {&unknowns_.readout_s});
+    Add("body middle", PriorOn<1>(0, priors.body_offset_m), nullptr, {&unknowns_.body_offset_m});
+  }
+
+  void AddSurvey(const Survey& survey) {
+    std::vector<Assumed> assumed;
+    const std::vector<SurveyTerm> terms =
+        MakeSurveyTerms(survey, unknowns_.camera.data(), &unknowns_.length_ratio, &marks_, &assumed);
+    for (const SurveyTerm& term : terms) {
+      Add(term.source.c_str(), term.cost, term.robust ? new ceres::CauchyLoss(kMarkLossSigmas) : nullptr, term.blocks);
+    }
+  }
+
+  bool FillResiduals(FlightSolution* solution) {
+    ceres::Problem::EvaluateOptions evaluate;
+    evaluate.apply_loss_function = false;
+    evaluate.residual_blocks = {residuals_.begin(), residuals_.begin() + static_cast<std::ptrdiff_t>(points_.size())};
+    std::vector<double> values;
+    if (!problem_.Evaluate(evaluate, nullptr, &values, nullptr, nullptr)) return false;
+    for (std::size_t i = 0; i < points_.size(); ++i) {
+      const Eigen::Vector2d whitened(-values[2 * i], -values[2 * i + 1]);
+      const Eigen::Matrix2d covariance = points_[i].cov_px2 * (options_.noise_scale * options_.noise_scale);
+      const Eigen::Matrix2d sqrt_information = covariance.inverse().llt().matrixU();
+      solution->residual_sigmas.push_back(whitened);
+      solution->residual_px.emplace_back(sqrt_information.inverse() * whitened);
+    }
+    return true;
+  }
+
+  // The free parameter blocks in the order of the Jacobian's columns.
+  std::vector<double*> FreeBlocks() {
+    std::vector<double*> blocks = {unknowns_.motion.data(),
+                                   unknowns_.camera.data(),
+                                   &unknowns_.launch_time_s,
+                                   &unknowns_.readout_s,
+                                   &unknowns_.body_offset_m};
+    if (options_.free_length_ratio) blocks.push_back(&unknowns_.length_ratio);
+    for (auto& ends : marks_.baselines) blocks.push_back(ends.data());
+    for (auto& ends : marks_.lines) blocks.push_back(ends.data());
+    return blocks;
+  }
+
+  // influence = (J'J)^-1 J' by QR of the column-scaled Jacobian (loss applied): its own outer product is the covariance
+  // that ceres::Covariance gives (tests/fit/flight_problem_test.cc), and its columns are what the budget needs.
+  bool FillCovariance(FlightSolution* solution) {
+    ceres::Problem::EvaluateOptions evaluate;
+    evaluate.parameter_blocks = FreeBlocks();
+    evaluate.residual_blocks = residuals_;
+    ceres::CRSMatrix sparse;
+    if (!problem_.Evaluate(evaluate, nullptr, nullptr, nullptr, &sparse)) return false;
+    Eigen::MatrixXd jacobian = Eigen::MatrixXd::Zero(sparse.num_rows, sparse.num_cols);
+    for (int row = 0; row < sparse.num_rows; ++row) {
+      for (int i = sparse.rows[row]; i < sparse.rows[row + 1]; ++i) jacobian(row, sparse.cols[i]) = sparse.values[i];
+    }
+    const Eigen::VectorXd scale = jacobian.colwise().norm().transpose().cwiseMax(1e-300);
+    jacobian *= scale.cwiseInverse().asDiagonal();
+    const Eigen::HouseholderQR<Eigen::MatrixXd> qr(jacobian);
+    const Eigen::Index size = jacobian.cols();
+    const Eigen::MatrixXd thin_q = qr.householderQ() * Eigen::MatrixXd::Identity(jacobian.rows(), size);
+    Eigen::MatrixXd influence = thin_q.transpose();
+    qr.matrixQR().topRows(size).triangularView<Eigen::Upper>().solveInPlace(influence);
+    influence = scale.cwiseInverse().asDiagonal() * influence;
+    if (!influence.allFinite()) return false;
+
+    solution->sources = sources_;
+    solution->motion_influence = influence.topRows<kMotionSize>();
+    solution->motion_covariance = solution->motion_influence * solution->motion_influence.transpose();
+    const Eigen::MatrixXd camera = influence.middleRows<kCameraSize>(kMotionSize);
+    solution->camera_covariance = camera * camera.transpose();
+    const Eigen::Index next = Eigen::Index{kMotionSize} + Eigen::Index{kCameraSize};
+    solution->launch_time_std_s = influence.row(next).norm();
+    solution->readout_std_s = influence.row(next + 1).norm();
+    solution->body_offset_std_m = influence.row(next + 2).norm();
+    if (options_.free_length_ratio) solution->length_ratio_std = influence.row(next + 3).norm();
+    return true;
+  }
+
+  const std::vector<SeenPoint>& points_;
+  FlightProblemOptions options_;
+  FlightUnknowns unknowns_;
+  SurveyUnknowns marks_;
+  Eigen::Vector2d principal_px_;
+  PathNodes nodes_;
+  ceres::Problem problem_;
+  std::vector<ceres::ResidualBlockId> residuals_;
+  std::vector<std::string> sources_;
+};
+
+}  // namespace
+
+FlightSolution SolveFlight(const std::vector<SeenPoint>& points,
+                           const Survey& survey,
+                           const FlightPriors& priors,
+                           const FlightUnknowns& start,
+                           const FlightProblemOptions& options,
+                           const RunControl& control) {
+  return Adjustment(points, survey, priors, start, options).Solve(control);
+}
+
+}  // namespace loftline

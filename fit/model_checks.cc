@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "fit/model_checks.h"
+
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+constexpr double kLargeNoiseScale = 4.0;        // residuals against the tracker's own uncertainty
+constexpr double kDragFromPriorShare = 0.25;    // of the drag's variance
+constexpr double kRulersApartSigmas = 3.0;
+constexpr double kPriorPulledSigmas = 3.0;
+constexpr double kLandingTolerance = 0.03;      // of the flight time
+
+void Add(FlightResult* result, const char* code, Severity severity, std::string message, std::string advice) {
+  result->findings.push_back({code, severity, std::move(message), std::move(advice)});
+}
+
+double ShareOf(const FlightResult& result, const char* quantity, const char* source) {
+  const auto budget = result.budget.find(quantity);
+  if (budget == result.budget.end()) return 0.0;
+  for (const BudgetLine& line : budget->second) {
+    if (line.source == source) return line.share;
+  }
+  return 0.0;
+}
+
+void CheckView(FlightResult* result) {
+  const FlightQuantities& flight = result->flight;
+  const double first_s = result->seen_first_s - result->launch_time_s, last_s = result->seen_last_s - result->launch_time_s;
+  if (flight.time_to_apogee_s) {
+    result->apogee_in_view = first_s < flight.time_to_apogee_s->value && flight.time_to_apogee_s->value < last_s;
+  }
+  if (flight.flight_time_s) {
+    result->landing_in_view = last_s > (1.0 - kLandingTolerance) * flight.flight_time_s->value;
+  }
+  if (flight.apogee_m && !result->apogee_in_view) {
+    Add(result,
+        "apogee-extrapolated",
+        Severity::kCaution,
+        "The top of the flight is not on the clip; the height is what the fitted drag and speed lead to.",
+        "Step back or tilt the phone up so that the whole arc is in the picture.");
+  }
+  if (flight.range_m && !result->landing_in_view) {
+    Add(result,
+        "landing-extrapolated",
+        result->apogee_in_view ? Severity::kNote : Severity::kCaution,
+        "The landing is not on the clip; range and flight time are what the fitted flight leads to.",
+        "Film until the rocket has landed, or measure the range with a tape.");
+  }
+  if (!flight.range_m) {
+    Add(result,
+        "no-landing",
+        Severity::kNote,
+        "This flight does not come down to the landing level within a minute, so it has no range.",
+        "Check the height of the launch point above the landing level.");
+  }
+}
+
+void CheckDrag(FlightResult* result) {
+  if (ShareOf(*result, "drag_per_m", "usual drag") < kDragFromPriorShare) return;
+  Add(result,
+      "drag-from-usual",
+      Severity::kCaution,
+      "The arc seen is too short to show the drag; the drag given here leans on what is usual for paper rockets.",
+      "Film the whole arc, with the apogee in the picture.");
+}
+
+void CheckLaunch(const FitInputs& inputs, const FlightSolution& solution, FlightResult* result) {
+  if (!inputs.launch_marked) {
+    Add(result,
+        "launch-point-assumed",
+        Severity::kCaution,
+        "No launch point was marked; launch figures hold where the rocket was first seen in free flight.",
+        "Mark the mouth of the launch tube.");
+    return;
+  }
+  if (!inputs.survey.launch.px) return;
+  Camera camera;
+  camera.width_px = inputs.survey.width_px;
+  camera.height_px = inputs.survey.height_px;
+  camera.parameters = solution.unknowns.camera;
+  const double apart_px = (camera.PxFromPlane(Eigen::Vector2d::Zero()) - *inputs.survey.launch.px).norm();
+  if (apart_px < 10.0) return;
+  Add(result,
+      "launch-point-off-path",
+      Severity::kCaution,
+      fmt::format("The flight, followed backwards, passes {:.0f} pixels beside the marked launch point.", apart_px),
+      "Mark the mouth of the launch tube, not its foot.");
+}
+
+void CheckFit(const FitInputs& inputs, const FlightSolution& solution, double noise_scale, FlightResult* result) {
+  if (noise_scale > kLargeNoiseScale) {
+    Add(result,
+        "residuals-large",
+        Severity::kCaution,
+        fmt::format("The points lie {:.1f} times farther from the fitted flight than their own uncertainty explains; the "
+                    "intervals were widened by that factor.",
+                    noise_scale),
+        "Look at the residual plot: a bend means that the drag changed, the camera moved or the lens bends lines.");
+  }
+  const auto pulled = [&](const char* what, double value, const Measured& prior) {
+    const double sigmas = std::abs(value - prior.value) / prior.std;
+    if (sigmas < kPriorPulledSigmas) return;
+    Add(result,
+        "prior-pulled",
+        Severity::kCaution,
+        fmt::format("The fit wants a {} {:.1f} standard uncertainties away from what was given or assumed.", what, sigmas),
+        "Check what the survey says of it.");
+  };
+  pulled("shutter readout", solution.unknowns.readout_s, inputs.priors.readout_s);
+  pulled("wind", solution.unknowns.motion[kWindXMPerS], inputs.priors.wind_x_m_per_s);
+  pulled("flight direction out of the plane", solution.unknowns.motion[kAzimuthRad], inputs.priors.azimuth_rad);
+}
+
+void CheckRulers(FlightResult* result) {
+  if (!result->gravity_ruler) return;
+  const Measured& ratio = result->gravity_ruler->length_ratio;
+  if (std::abs(ratio.value - 1.0) < kRulersApartSigmas * ratio.std) return;
+  Add(result,
+      "rulers-disagree",
+      Severity::kCaution,
+      fmt::format("By gravity, the survey's lengths should be {:.3f} times as long (+- {:.3f}).", ratio.value, ratio.std),
+      "Check the baseline's length and unit, whether it lay in the flight plane, and whether the clip is slow motion.");
+}
+
+}  // namespace
+
+void CheckModel(const FitInputs& inputs, const FlightSolution& solution, double noise_scale, FlightResult* result) {
+  CheckView(result);
+  CheckDrag(result);
+  CheckLaunch(inputs, solution, result);
+  CheckFit(inputs, solution, noise_scale, result);
+  CheckRulers(result);
+  for (const Finding& finding : result->findings) {
+    if (finding.severity == Severity::kCaution) result->verdict = Verdict::kCaution;
+  }
+}
+
+}  // namespace loftline

@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "fit/path_nodes.h"
+
+#include <algorithm>
+#include <numeric>
+
+#include <Eigen/Cholesky>
+#include <Eigen/LU>
+
+namespace loftline {
+namespace {
+constexpr double kMostSteps = 20000;
+}
+
+FlightForces<MotionJet> ForcesOf(const MotionVector& motion, double gravity_m_per_s2) {
+  return {gravity_m_per_s2, exp(MotionJet(motion[kLogDrag], kLogDrag)), MotionJet(motion[kWindXMPerS], kWindXMPerS)};
+}
+
+FlightState<MotionJet> LaunchStateOf(const MotionVector& motion) {
+  const MotionJet forward(motion[kForwardMPerS], kForwardMPerS), up(motion[kUpMPerS], kUpMPerS);
+  const MotionJet azimuth(motion[kAzimuthRad], kAzimuthRad);
+  FlightState<MotionJet> state;
+  state.at_m.setConstant(MotionJet(0.0));
+  state.velocity_m_per_s = {forward * cos(azimuth), up, forward * sin(azimuth)};
+  return state;
+}
+
+PathNodes::PathNodes(const std::vector<SeenPoint>& points, double gravity_m_per_s2, const FlightUnknowns* unknowns)
+    : points_(points), gravity_m_per_s2_(gravity_m_per_s2), unknowns_(unknowns), states_(points.size()) {}
+
+void PathNodes::PrepareForEvaluation(bool /*evaluate_jacobians*/, bool new_evaluation_point) {
+  if (!new_evaluation_point) return;
+  const auto time_s = [this](std::size_t i) {
+    return points_[i].stamp_s + unknowns_->readout_s * points_[i].row_fraction - unknowns_->launch_time_s;
+  };
+  std::vector<double> times_s(points_.size());
+  for (std::size_t i = 0; i < points_.size(); ++i) times_s[i] = time_s(i);
+  std::vector<std::size_t> order(points_.size());
+  std::iota(order.begin(), order.end(), 0);
+  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return times_s[a] < times_s[b]; });
+
+  // From the launch point forwards, and backwards for points before it.
+  const FlightForces<MotionJet> forces = ForcesOf(unknowns_->motion, gravity_m_per_s2_);
+  const FlightState<MotionJet> launch = LaunchStateOf(unknowns_->motion);
+  const double fastest_m_per_s = std::hypot(unknowns_->motion[kForwardMPerS], unknowns_->motion[kUpMPerS]) +
+                                 std::abs(unknowns_->motion[kWindXMPerS]);
+  const double longest_step_s = LongestStepS(forces.drag_per_m.a, fastest_m_per_s);
+  // A step of the solver into nonsense (minutes of flight, drag like a wall) is turned down, not computed.
+  const auto [earliest, latest] = std::minmax_element(times_s.begin(), times_s.end());
+  valid_ = (std::abs(*earliest) + std::abs(*latest)) / longest_step_s < kMostSteps;
+  if (!valid_) return;
+  const auto middle =
+      std::find_if(order.begin(), order.end(), [&](std::size_t i) { return times_s[i] >= 0.0; }) - order.begin();
+  const auto fly = [&](std::ptrdiff_t first, std::ptrdiff_t end, std::ptrdiff_t step) {
+    FlightState<MotionJet> state = launch;
+    double at_s = 0.0;
+    for (std::ptrdiff_t i = first; i != end; i += step) {
+      const std::size_t point = order[static_cast<std::size_t>(i)];
+      state = FlyFor(forces, state, times_s[point] - at_s, longest_step_s);
+      at_s = times_s[point];
+      states_[point] = Shifted(forces, state, MotionJet(0.0, kMotionSize));
+    }
+  };
+  fly(middle, static_cast<std::ptrdiff_t>(order.size()), 1);
+  fly(middle - 1, -1, -1);
+}
+
+PointError::PointError(const SeenPoint& seen,
+                       std::size_t index,
+                       double noise_scale,
+                       const Eigen::Vector2d& principal_px,
+                       const PathNodes& nodes)
+    : seen_(seen), index_(index), principal_px_(principal_px), nodes_(nodes) {
+  const Eigen::Matrix2d covariance = seen.cov_px2 * (noise_scale * noise_scale);
+  sqrt_information_ = covariance.inverse().llt().matrixU();
+}
+
+bool PointError::Evaluate(const double* const* blocks, double* residuals, double** jacobians) const {
+  constexpr int kWorld = 3;
+  using ProjectionJet = ceres::Jet<double, kCameraSize + kWorld>;
+  if (!nodes_.valid()) return false;
+  const FlightState<MotionJet>& state = nodes_.state(index_);
+  const double body_offset_m = blocks[3][0];
+
+  const Eigen::Matrix<MotionJet, 3, 1>& v = state.velocity_m_per_s;
+  const MotionJet speed = sqrt(v[0] * v[0] + v[1] * v[1] + v[2] * v[2] + MotionJet(1e-12));
+  const Eigen::Matrix<MotionJet, 3, 1> along = v / speed;
+  const Eigen::Matrix<MotionJet, 3, 1> middle_m = state.at_m + along * MotionJet(body_offset_m);
+
+  ProjectionJet camera[kCameraSize];
+  for (int i = 0; i < kCameraSize; ++i) camera[i] = ProjectionJet(blocks[4][i], i);
+  Eigen::Matrix<ProjectionJet, 3, 1> world_m;
+  for (int i = 0; i < kWorld; ++i) world_m[i] = ProjectionJet(middle_m[i].a, kCameraSize + i);
+  Eigen::Matrix<ProjectionJet, 2, 1> px;
+  if (!PxFromWorld(camera, principal_px_, world_m, &px)) return false;
+  if (!std::isfinite(px[0].a + px[1].a + middle_m[0].v.sum() + middle_m[1].v.sum() + middle_m[2].v.sum())) return false;
+
+  const Eigen::Vector2d misfit_px(px[0].a - seen_.at_px.x(), px[1].a - seen_.at_px.y());
+  Eigen::Map<Eigen::Vector2d>{residuals} = sqrt_information_ * misfit_px;
+  if (jacobians == nullptr) return true;
+
+  Eigen::Matrix<double, 2, kCameraSize> by_camera;
+  Eigen::Matrix<double, 2, kWorld> by_world;
+  for (int row = 0; row < 2; ++row) {
+    by_camera.row(row) = px[row].v.head<kCameraSize>().transpose();
+    by_world.row(row) = px[row].v.tail<kWorld>().transpose();
+  }
+  by_camera = sqrt_information_ * by_camera;
+  by_world = sqrt_information_ * by_world;
+  Eigen::Matrix<double, kWorld, kMotionSize + 1> world_by_motion;
+  Eigen::Vector3d world_by_offset;
+  for (int row = 0; row < kWorld; ++row) {
+    world_by_motion.row(row) = middle_m[row].v.transpose();
+    world_by_offset[row] = along[row].a;
+  }
+  const Eigen::Matrix<double, 2, kMotionSize + 1> by_motion = by_world * world_by_motion;
+  const Eigen::Vector2d by_time = by_motion.col(kMotionSize);
+  if (jacobians[0] != nullptr) {
+    Eigen::Map<Eigen::Matrix<double, 2, kMotionSize, Eigen::RowMajor>>{jacobians[0]} = by_motion.leftCols<kMotionSize>();
+  }
+  if (jacobians[1] != nullptr) Eigen::Map<Eigen::Vector2d>{jacobians[1]} = -by_time;
+  if (jacobians[2] != nullptr) Eigen::Map<Eigen::Vector2d>{jacobians[2]} = by_time * seen_.row_fraction;
+  if (jacobians[3] != nullptr) Eigen::Map<Eigen::Vector2d>{jacobians[3]} = by_world * world_by_offset;
+  if (jacobians[4] != nullptr) {
+    Eigen::Map<Eigen::Matrix<double, 2, kCameraSize, Eigen::RowMajor>>{jacobians[4]} = by_camera;
+  }
+  return true;
+}
+
+}  // namespace loftline

@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include <vector>
+
+#include "fit/flight_model.h"
+#include "fit/flight_problem.h"
+#include <ceres/evaluation_callback.h>
+#include <ceres/jet.h>
+#include <ceres/sized_cost_function.h>
+
+namespace loftline {
+
+// The last derivative is that by time.
+using MotionJet = ceres::Jet<double, kMotionSize + 1>;
+
+// The flight's states at all points' exposure times, integrated once per evaluation instead of once per point.
+class PathNodes : public ceres::EvaluationCallback {
+ public:
+  PathNodes(const std::vector<SeenPoint>& points, double gravity_m_per_s2, const FlightUnknowns* unknowns);
+
+  void PrepareForEvaluation(bool evaluate_jacobians, bool new_evaluation_point) override;
+
+  // False where the parameters are beyond anything that flies; the states are then stale.
+  bool valid() const { return valid_; }
+  // Where the body's visible middle is at point INDEX, with derivatives by the motion parameters and time.
+  const FlightState<MotionJet>& state(std::size_t index) const { return states_[index]; }
+
+ private:
+
+  const std::vector<SeenPoint>& points_;
+  double gravity_m_per_s2_;
+  const FlightUnknowns* unknowns_;
+  std::vector<FlightState<MotionJet>> states_;
+  bool valid_ = false;
+};
+
+// Forces and launch state with derivatives by the motion parameters.
+FlightForces<MotionJet> ForcesOf(const MotionVector& motion, double gravity_m_per_s2);
+FlightState<MotionJet> LaunchStateOf(const MotionVector& motion);
+
+// Misfit of one track point, in standard deviations: U (px_from_world(middle(t)) - seen), U'U = inverse(cov_px2),
+// t = stamp + readout * row fraction - launch time. Blocks: motion [kMotionSize], launch time [1] s, readout [1] s,
+// body offset [1] m, camera [kCameraSize].
+class PointError : public ceres::SizedCostFunction<2, kMotionSize, 1, 1, 1, kCameraSize> {
+ public:
+  PointError(const SeenPoint& seen,
+             std::size_t index,
+             double noise_scale,
+             const Eigen::Vector2d& principal_px,
+             const PathNodes& nodes);
+
+  bool Evaluate(const double* const* blocks, double* residuals, double** jacobians) const override;
+
+ private:
+  SeenPoint seen_;
+  std::size_t index_;
+  Eigen::Matrix2d sqrt_information_;
+  Eigen::Vector2d principal_px_;
+  const PathNodes& nodes_;
+};
+
+}  // namespace loftline

@@ -1,0 +1,134 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "fit/result_file.h"
+
+#include "calibrate/survey_file.h"
+#include "core/json_file.h"
+
+namespace loftline {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+const char* VerdictName(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::kAccepted: return "accepted";
+    case Verdict::kCaution: return "caution";
+    case Verdict::kRefused: return "refused";
+  }
+  return "refused";
+}
+
+Json AsJson(const std::optional<Estimate>& estimate) {
+  if (!estimate) return nullptr;
+  return {{"value", estimate->value},
+          {"std", estimate->std},
+          {"low_95", estimate->low_95},
+          {"high_95", estimate->high_95}};
+}
+
+Json AsJson(const Measured& measured) { return {{"value", measured.value}, {"std", measured.std}}; }
+
+Json AsJson(const std::optional<Measured>& measured) { return measured ? AsJson(*measured) : Json(nullptr); }
+
+Json FlightAsJson(const FlightQuantities& flight) {
+  Json json = {{"direction", flight.direction == Direction::kLeft ? "left" : "right"}};
+  json["launch_speed_m_s"] = AsJson(flight.launch_speed_m_s);
+  json["launch_angle_deg"] = AsJson(flight.launch_angle_deg);
+  json["drag_per_m"] = AsJson(flight.drag_per_m);
+  json["drag_coefficient"] = AsJson(flight.drag_coefficient);
+  json["apogee_m"] = AsJson(flight.apogee_m);
+  json["time_to_apogee_s"] = AsJson(flight.time_to_apogee_s);
+  json["range_m"] = AsJson(flight.range_m);
+  json["flight_time_s"] = AsJson(flight.flight_time_s);
+  json["impact_speed_m_s"] = AsJson(flight.impact_speed_m_s);
+  json["terminal_speed_m_s"] = AsJson(flight.terminal_speed_m_s);
+  json["launch_energy_j"] = AsJson(flight.launch_energy_j);
+  return json;
+}
+
+Json ClipAsJson(const FlightResult& result) {
+  if (result.clip.file.empty()) return nullptr;
+  const ClipInfo& clip = result.clip;
+  return {{"file", clip.file.filename().string()},
+          {"sha256", result.clip_sha256},
+          {"width_px", clip.width_px},
+          {"height_px", clip.height_px},
+          {"frames", clip.frames},
+          {"duration_s", clip.duration_s},
+          {"capture_rate_hz", clip.capture_rate_hz ? Json(*clip.capture_rate_hz) : Json(nullptr)},
+          {"rotation_deg", clip.rotation_deg}};
+}
+
+Json FindingsAsJson(const std::vector<Finding>& findings) {
+  Json json = Json::array();
+  for (const Finding& finding : findings) {
+    json.push_back({{"code", finding.code},
+                    {"severity", SeverityName(finding.severity)},
+                    {"message", finding.message},
+                    {"advice", finding.advice}});
+  }
+  return json;
+}
+
+Json BudgetAsJson(const FlightResult& result) {
+  Json json = Json::object();
+  for (const auto& [quantity, lines] : result.budget) {
+    Json list = Json::array();
+    for (const BudgetLine& line : lines) {
+      list.push_back({{"source", line.source}, {"std", line.std}, {"share", line.share}});
+    }
+    json[quantity] = std::move(list);
+  }
+  return json;
+}
+
+Json FitAsJson(const FlightResult& result) {
+  Json assumed = Json::array();
+  for (const Assumed& each : result.assumed) assumed.push_back({{"what", each.what}, {"value", each.value}});
+  return {{"chi2", result.chi2},
+          {"dof", result.dof},
+          {"residual_rms_px", result.residual_rms_px},
+          {"scale_m_per_px_at_launch", AsJson(result.scale_m_per_px_at_launch)},
+          {"launch_time_s", result.launch_time_s},
+          {"readout_s", AsJson(result.readout_s)},
+          {"wind_along_m_s", AsJson(result.wind_along_m_s)},
+          {"gravity_ruler",
+           result.gravity_ruler ? Json{{"length_ratio", AsJson(result.gravity_ruler->length_ratio)}} : Json(nullptr)},
+          {"air_density_kg_per_m3", result.air_density_kg_per_m3},
+          {"gravity_m_per_s2", result.gravity_m_per_s2},
+          {"mass_kg", AsJson(result.mass_kg)},
+          {"diameter_m", AsJson(result.diameter_m)},
+          {"assumed", std::move(assumed)},
+          {"converged", result.converged},
+          {"iterations", result.iterations},
+          {"wall_s", result.fit_wall_s}};
+}
+
+}  // namespace
+
+nlohmann::ordered_json ResultAsJson(const FlightResult& result) {
+  const bool measured = result.verdict != Verdict::kRefused;
+  Json json = {{"format", "loftline.result"}, {"format_version", 1}};
+  json["program"] = {{"name", "loftline"}, {"version", LOFTLINE_VERSION}};
+  json["clip"] = ClipAsJson(result);
+  json["verdict"] = VerdictName(result.verdict);
+  json["findings"] = FindingsAsJson(result.findings);
+  json["flight"] = measured ? FlightAsJson(result.flight) : Json(nullptr);
+  json["seen"] = measured ? Json{{"first_s", result.seen_first_s},
+                                 {"last_s", result.seen_last_s},
+                                 {"points", result.seen_points},
+                                 {"apogee_in_view", result.apogee_in_view},
+                                 {"landing_in_view", result.landing_in_view}}
+                          : Json(nullptr);
+  json["budget"] = BudgetAsJson(result);
+  json["fit"] = measured ? FitAsJson(result) : Json(nullptr);
+  json["survey"] = SurveyAsJson(result.survey);
+  return json;
+}
+
+Status WriteResult(const std::filesystem::path& path, const FlightResult& result) {
+  return WriteJson(path, ResultAsJson(result));
+}
+
+}  // namespace loftline

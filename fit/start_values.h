@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "fit/flight_problem.h"
+
+namespace loftline {
+
+// A first guess by closed form: the points are taken to metres with CAMERA, a polynomial in time gives speeds and
+// accelerations, from them k by linear least squares, and flying backwards finds when the launch point was passed.
+// LAUNCH_MARKED false: the first point is the launch point. Nothing where the points do not make a path.
+std::optional<FlightUnknowns> StartValues(const std::vector<SeenPoint>& points,
+                                          const Camera& camera,
+                                          const FlightPriors& priors,
+                                          bool launch_marked);
+
+}  // namespace loftline
