@@ -370,6 +370,73 @@ TEST_F(Program, CalibrateRefusesWhatASurveyFileMayNotHold) {
   EXPECT_EQ(EntriesBelow(folder_ / "."), before_);
 }
 
+// A flight: one of the sample clips.
+
+class SampleFlight : public testing::Test {
+ protected:
+  const std::string samples_ = std::string(LOFTLINE_SOURCE_DIR) + "/sample-clips/";
+  const std::string clip_ = samples_ + "clips/01-whole-arc.mp4";
+  const std::string survey_ = samples_ + "surveys/01-whole-arc.survey.json";
+  const ScratchFolder folder_;
+  const std::string out_ = (folder_ / "out").string() + "/";
+
+  Ran Measure(const std::vector<std::string>& more) const {
+    std::vector<std::string> arguments = {"measure", clip_, "--survey", survey_, "--out", out_};
+    arguments.insert(arguments.end(), more.begin(), more.end());
+    return RunLoftline(arguments);
+  }
+};
+
+TEST_F(SampleFlight, IsMeasuredIntoAFolder) {
+  const Ran ran = Measure({"--mass", "8.2 g", "--diameter", "22 mm", "--json", "--overlay"});
+  ASSERT_EQ(ran.exit_status, 0) << ran.out << ran.err;
+  EXPECT_EQ(ran.err, "");
+  EXPECT_THAT(EntriesBelow(out_),
+              ElementsAre("01-whole-arc.flight.png",
+                          "01-whole-arc.overlay.mp4",
+                          "01-whole-arc.report.html",
+                          "01-whole-arc.result.json",
+                          "01-whole-arc.track.csv"));
+  EXPECT_EQ(nlohmann::json::parse(ReadBytes(out_ + "01-whole-arc.result.json")), ran.Json());
+  EXPECT_EQ(ran.Json()["clip"]["sha256"], RunCommand("sha256sum '" + clip_ + "'").substr(0, 64));
+
+  // The same track, fitted by itself, is the same flight, but for the clip that 'fit' does not know.
+  const std::string result = (folder_ / "r.result.json").string();
+  const Ran fitted = RunLoftline({"fit",
+                                  out_ + "01-whole-arc.track.csv",
+                                  "--survey",
+                                  survey_,
+                                  "--mass",
+                                  "8.2 g",
+                                  "--diameter",
+                                  "22 mm",
+                                  "--out",
+                                  result,
+                                  "--json"});
+  ASSERT_EQ(fitted.exit_status, 0) << fitted.out << fitted.err;
+  for (const char* quantity : {"launch_speed_m_s", "apogee_m", "drag_coefficient"}) {
+    const double measured = ran.Json()["flight"][quantity]["value"];
+    // The track file holds fewer digits than the memory did.
+    EXPECT_NEAR(fitted.Json()["flight"][quantity]["value"].get<double>(), measured, 1e-3 * measured) << quantity;
+  }
+}
+
+TEST_F(SampleFlight, IsShownAsTextWithoutMassAndDiameter) {
+  const Ran ran = Measure({});
+  ASSERT_EQ(ran.exit_status, 0) << ran.out << ran.err;
+  EXPECT_EQ(ran.err, "");
+  EXPECT_THAT(ran.out, HasSubstr("Launch speed"));
+  EXPECT_THAT(ran.out, Not(HasSubstr("Drag coefficient")));
+}
+
+TEST_F(SampleFlight, LeavesNothingWhenOneOfItsFilesCannotBeWritten) {
+  std::filesystem::create_directories(out_ + "01-whole-arc.flight.png");  // a folder where the picture should go
+  const Ran ran = Measure({"--json"});
+  EXPECT_EQ(ran.exit_status, 4) << ran.out << ran.err;
+  EXPECT_EQ(ran.Json()["error"]["code"], "cannot-write");
+  EXPECT_THAT(EntriesBelow(out_), ElementsAre("01-whole-arc.flight.png"));
+}
+
 // Terminals and stopping.
 
 TEST_F(Program, ShowsProgressOnATerminalAndNoneInAPipe) {
