@@ -2,12 +2,12 @@
 // Copyright 2026 The Loftline authors
 #include "calibrate/calibrate_camera.h"
 
-#include <Eigen/QR>
-#include <ceres/ceres.h>
-
 #include "calibrate/quiet_solver.h"
 #include "calibrate/survey_file.h"
 #include "calibrate/survey_terms.h"
+
+#include <Eigen/QR>
+#include <ceres/ceres.h>
 
 namespace loftline {
 namespace {
@@ -16,13 +16,13 @@ Measured WithUnit(const Camera& camera, int index, double factor) {
   return {camera.parameters[index] * factor, std::sqrt(camera.covariance(index, index)) * std::abs(factor)};
 }
 
-// Metres a pixel at the origin: the inverse square root of the area that a square metre of the flight plane fills there.
+// Metres a pixel at the origin: the inverse square root of the area that a square metre of the flight plane fills
+// there.
 double ScaleMPerPx(const CameraVector& parameters, const Camera& camera) {
   Camera shifted = camera;
   shifted.parameters = parameters;
   constexpr double kStepM = 1e-3;
-  const Eigen::Vector2d along =
-      (shifted.PxFromPlane({kStepM, 0}) - shifted.PxFromPlane({-kStepM, 0})) / (2 * kStepM);
+  const Eigen::Vector2d along = (shifted.PxFromPlane({kStepM, 0}) - shifted.PxFromPlane({-kStepM, 0})) / (2 * kStepM);
   const Eigen::Vector2d up = (shifted.PxFromPlane({0, kStepM}) - shifted.PxFromPlane({0, -kStepM})) / (2 * kStepM);
   return 1.0 / std::sqrt(std::abs(along.x() * up.y() - along.y() * up.x()));
 }
@@ -100,9 +100,9 @@ Expected<Calibration> CalibrateCamera(const Survey& survey) {
   calibration.scale_m_per_px_at_launch = ScaleMPerPxAtOrigin(camera);
   const double view_rad = HorizontalViewRad(camera.parameters[kFocalPx], survey.width_px);
   // d(view)/d(focal) = -sin(view) / focal.
-  calibration.horizontal_view_deg = {DegFromRad(view_rad),
-                                     DegFromRad(std::sin(view_rad) / camera.parameters[kFocalPx]) *
-                                         std::sqrt(camera.covariance(kFocalPx, kFocalPx))};
+  calibration.horizontal_view_deg = {
+      DegFromRad(view_rad),
+      DegFromRad(std::sin(view_rad) / camera.parameters[kFocalPx]) * std::sqrt(camera.covariance(kFocalPx, kFocalPx))};
   const double deg = DegFromRad(1.0);
   calibration.tilt_deg = WithUnit(camera, kTiltRad, deg);
   calibration.roll_deg = WithUnit(camera, kRollRad, deg);

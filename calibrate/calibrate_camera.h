@@ -6,12 +6,12 @@
 // Refuses: "no-scale" (nothing in the survey has metres in it), "survey-contradicts" (the marks cannot all be true).
 #pragma once
 
-#include <vector>
-
 #include "calibrate/assumed.h"
 #include "calibrate/camera_model.h"
 #include "calibrate/survey.h"
 #include "core/expected.h"
+
+#include <vector>
 
 namespace loftline {
 
@@ -22,14 +22,14 @@ struct Calibration {
   bool launch_marked = false;                           // false: the survey names no launch point
   Measured scale_m_per_px_at_launch;                    // geometric mean of across and along the vertical
   Measured horizontal_view_deg, tilt_deg, roll_deg, yaw_deg, distance_m;
-  double chi2 = 0.0;                                    // of the marks and what was said of the camera
+  double chi2 = 0.0;  // of the marks and what was said of the camera
   int dof = 0;
 };
 
 Expected<Calibration> CalibrateCamera(const Survey& survey);
 
-// Metres a pixel in the flight plane at the world's origin (geometric mean over directions), with the standard uncertainty
-// that the camera's covariance gives it.
+// Metres a pixel in the flight plane at the world's origin (geometric mean over directions), with the standard
+// uncertainty that the camera's covariance gives it.
 Measured ScaleMPerPxAtOrigin(const Camera& camera);
 
 }  // namespace loftline

@@ -44,8 +44,12 @@ Eigen::Vector2d Camera::PlaneFromPx(const Eigen::Vector2d& px, double depth_m) c
   return {parameters[kCameraXM] + reach * ray_in_world.x(), parameters[kCameraYM] + reach * ray_in_world.y()};
 }
 
-double HorizontalViewRad(double focal_px, int width_px) { return 2.0 * std::atan(width_px / (2.0 * focal_px)); }
+double HorizontalViewRad(double focal_px, int width_px) {
+  return 2.0 * std::atan(width_px / (2.0 * focal_px));
+}
 
-double FocalPxFromView(double view_rad, int side_px) { return side_px / (2.0 * std::tan(view_rad / 2.0)); }
+double FocalPxFromView(double view_rad, int side_px) {
+  return side_px / (2.0 * std::tan(view_rad / 2.0));
+}
 
 }  // namespace loftline

@@ -2,18 +2,19 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "core/measured.h"
+
 #include <cmath>
 
-#include "core/measured.h"
 #include <Eigen/Core>
 
 namespace loftline {
 
-// The camera: a pinhole with Brown distortion as OpenCV defines it (k1, k2, p1, p2), square pixels, the principal point in
-// the middle of the picture, looking at the flight plane.
+// The camera: a pinhole with Brown distortion as OpenCV defines it (k1, k2, p1, p2), square pixels, the principal point
+// in the middle of the picture, looking at the flight plane.
 //
-// world: x to the camera's right along the flight plane, y up against gravity, z from the plane towards the camera, metres,
-// origin at the launch point. cam: x right, y down, z forward. With all angles zero the camera looks along -z.
+// world: x to the camera's right along the flight plane, y up against gravity, z from the plane towards the camera,
+// metres, origin at the launch point. cam: x right, y down, z forward. With all angles zero the camera looks along -z.
 // The pose is yaw (to the camera's right), then tilt (up), then roll (clockwise as the camera's user sees it), radians.
 enum CameraParameter {
   kFocalPx,
@@ -56,8 +57,8 @@ Eigen::Matrix<T, 2, 1> Distorted(const T* camera, const Eigen::Matrix<T, 2, 1>& 
           y * radial + camera[kP1] * (r2 + T(2.0) * y * y) + T(2.0) * camera[kP2] * x * y};
 }
 
-// Projects a world point to pixels (the top-left pixel's centre is (0, 0)). False where the point is not in front of the
-// camera; px is then untouched.
+// Projects a world point to pixels (the top-left pixel's centre is (0, 0)). False where the point is not in front of
+// the camera; px is then untouched.
 template <typename T>
 bool PxFromWorld(const T* camera,
                  const Eigen::Vector2d& principal_px,
@@ -85,8 +86,8 @@ struct Camera {
   // NaN where the point is behind the camera.
   Eigen::Vector2d PxFromWorld(const Eigen::Vector3d& in_world_m) const;
   Eigen::Vector2d PxFromPlane(const Eigen::Vector2d& in_plane_m) const;
-  // Where the ray through a pixel meets the plane z = depth_m; NaN where it does not. Undoes the distortion by fixed-point
-  // iteration to 1e-12, which converges for every lens whose distortion is monotone over the picture.
+  // Where the ray through a pixel meets the plane z = depth_m; NaN where it does not. Undoes the distortion by
+  // fixed-point iteration to 1e-12, which converges for every lens whose distortion is monotone over the picture.
   Eigen::Vector2d PlaneFromPx(const Eigen::Vector2d& px, double depth_m = 0.0) const;
   Eigen::Vector2d UndistortedFromPx(const Eigen::Vector2d& px) const;  // on the plane z = 1 of the cam frame
 };

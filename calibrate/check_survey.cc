@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
-#include <fmt/format.h>
-
 #include "calibrate/survey_file.h"
+
+#include <fmt/format.h>
 
 namespace loftline {
 namespace {
@@ -28,7 +28,8 @@ class MarkChecker {
   std::optional<Error> Check(const PointMark& mark) const { return CheckInside("px", mark.px); }
 
   std::optional<Error> CheckInside(const std::string& name, const Eigen::Vector2d& px) const {
-    if (px.x() >= -0.5 && px.y() >= -0.5 && px.x() <= survey_.width_px - 0.5 && px.y() <= survey_.height_px - 0.5) return {};
+    if (px.x() >= -0.5 && px.y() >= -0.5 && px.x() <= survey_.width_px - 0.5 && px.y() <= survey_.height_px - 0.5)
+      return {};
     return Error{ErrorKind::kInvalidInput,
                  "mark-outside-picture",
                  fmt::format("The mark at ({:g}, {:g}) lies outside the picture of {} x {} pixels.",

@@ -6,6 +6,8 @@
 
 namespace loftline {
 
-void QuietSolver() { FLAGS_minloglevel = google::GLOG_FATAL; }
+void QuietSolver() {
+  FLAGS_minloglevel = google::GLOG_FATAL;
+}
 
 }  // namespace loftline

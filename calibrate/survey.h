@@ -2,12 +2,13 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "core/measured.h"
+
 #include <optional>
 #include <string>
 #include <variant>
 #include <vector>
 
-#include "core/measured.h"
 #include <Eigen/Core>
 
 namespace loftline {

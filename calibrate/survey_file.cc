@@ -2,9 +2,9 @@
 // Copyright 2026 The Loftline authors
 #include "calibrate/survey_file.h"
 
-#include <fmt/format.h>
-
 #include "core/json_file.h"
+
+#include <fmt/format.h>
 
 namespace loftline {
 namespace {
@@ -27,7 +27,8 @@ Eigen::Vector2d Pair(JsonObject& object, std::string_view key) {
 std::optional<double> PositiveOrNothing(JsonObject& object, std::string_view key) {
   const std::optional<double> number = object.OptionalNumber(key);
   if (number && *number <= 0.0) {
-    object.Reject(key, fmt::format("must be above zero, not {:g}.", *number), "Give a positive number or leave it out.");
+    object.Reject(
+        key, fmt::format("must be above zero, not {:g}.", *number), "Give a positive number or leave it out.");
   }
   return number;
 }
@@ -80,7 +81,8 @@ LineMark ReadLine(JsonObject& object) {
   mark.from_px = Pair(object, "from_px");
   mark.to_px = Pair(object, "to_px");
   mark.lies = ReadLies(object, std::nullopt);
-  if (mark.lies == Lies::kFree) object.Reject("lies", "must be level or plumb for a line.", "A free line says nothing.");
+  if (mark.lies == Lies::kFree)
+    object.Reject("lies", "must be level or plumb for a line.", "A free line says nothing.");
   mark.mark_std_px = PositiveOrNothing(object, "mark_std_px");
   return mark;
 }

@@ -2,16 +2,17 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include <filesystem>
-
 #include "calibrate/survey.h"
 #include "core/expected.h"
+
+#include <filesystem>
+
 #include <nlohmann/json.hpp>
 
 namespace loftline {
 
-// A survey.json file (docs/formats.md, docs/schemas/survey.schema.json). Reading checks ranges as well as form: lengths and
-// standard uncertainties above zero, marks inside the picture and apart from each other, one source of scale.
+// A survey.json file (docs/formats.md, docs/schemas/survey.schema.json). Reading checks ranges as well as form: lengths
+// and standard uncertainties above zero, marks inside the picture and apart from each other, one source of scale.
 Expected<Survey> ReadSurvey(const std::filesystem::path& path);
 nlohmann::ordered_json SurveyAsJson(const Survey& survey);
 Status WriteSurvey(const std::filesystem::path& path, const Survey& survey);

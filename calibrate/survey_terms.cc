@@ -2,11 +2,10 @@
 // Copyright 2026 The Loftline authors
 #include "calibrate/survey_terms.h"
 
-#include <fmt/format.h>
+#include "calibrate/survey_defaults.h"
 
 #include <ceres/autodiff_cost_function.h>
-
-#include "calibrate/survey_defaults.h"
+#include <fmt/format.h>
 
 namespace loftline {
 namespace {
@@ -48,8 +47,8 @@ struct DistancePrior {
   }
 };
 
-// A mark: (px of a world point - marked px) / std. The point's x and y are numbers FIRST, FIRST + 1 of its block, its depth
-// number DEPTH (or 0 where that is negative). Blocks: camera, point block.
+// A mark: (px of a world point - marked px) / std. The point's x and y are numbers FIRST, FIRST + 1 of its block, its
+// depth number DEPTH (or 0 where that is negative). Blocks: camera, point block.
 struct MarkError {
   Eigen::Vector2d principal_px, marked_px;
   double std_px;
@@ -158,12 +157,12 @@ class TermMaker {
     const double std_deg =
         known ? given.horizontal_view_std_deg.value_or(defaults::kGivenViewStdDeg) : defaults::kLongSideViewDeg.std;
     if (!known) {
-      assumed_->push_back({"lens view angle", fmt::format("{:g} +- {:g} deg across the longer side", view_deg, std_deg)});
+      assumed_->push_back(
+          {"lens view angle", fmt::format("{:g} +- {:g} deg across the longer side", view_deg, std_deg)});
     }
-    terms_.push_back(
-        {"lens view angle",
-         OneBlock<1, kCameraSize>(ViewPrior{double(side_px), RadFromDeg(view_deg), RadFromDeg(std_deg)}),
-         {camera_}});
+    terms_.push_back({"lens view angle",
+                      OneBlock<1, kCameraSize>(ViewPrior{double(side_px), RadFromDeg(view_deg), RadFromDeg(std_deg)}),
+                      {camera_}});
     const bool lens_given = given.k1 || given.k2 || given.p1 || given.p2;
     const double radial_std = lens_given ? defaults::kGivenRadialStd : defaults::kRadialStd;
     const double tangential_std = lens_given ? defaults::kGivenTangentialStd : defaults::kTangentialStd;
@@ -185,7 +184,8 @@ class TermMaker {
     const double expected_deg = angle_deg.value_or(fallback.value);
     const double used_std_deg = angle_deg ? std_deg.value_or(given_std_deg) : std_deg.value_or(fallback.std);
     if (!angle_deg) {
-      assumed_->push_back({fmt::format("camera {}", name), fmt::format("{:g} +- {:g} deg", expected_deg, used_std_deg)});
+      assumed_->push_back(
+          {fmt::format("camera {}", name), fmt::format("{:g} +- {:g} deg", expected_deg, used_std_deg)});
     }
     AddCameraPrior(name, index, RadFromDeg(expected_deg), RadFromDeg(used_std_deg));
   }
@@ -217,18 +217,21 @@ class TermMaker {
     const double depth_m = mark.depth_offset_m.value_or(defaults::kDepthOffsetM.value);
     const Eigen::Vector2d from_m = start_.PlaneFromPx(mark.from_px, depth_m);
     const Eigen::Vector2d to_m = start_.PlaneFromPx(mark.to_px, depth_m);
-    double* ends = unknowns_->baselines.emplace_back(std::array{from_m.x(), from_m.y(), to_m.x(), to_m.y(), depth_m}).data();
+    double* ends =
+        unknowns_->baselines.emplace_back(std::array{from_m.x(), from_m.y(), to_m.x(), to_m.y(), depth_m}).data();
     AddEnds<5>(ends, 4, mark.from_px, mark.to_px, mark.mark_std_px.value_or(defaults::kMarkStdPx));
 
     const double length_std_m = Given(mark.length_std_m,
                                       defaults::kLengthRelativeStd * mark.length_m,
                                       "baseline length uncertainty",
                                       fmt::format("{:g} % of the length", 100 * defaults::kLengthRelativeStd));
-    terms_.push_back({"baseline length", TwoBlocks<1, 5, 1>(LengthError{mark.length_m, length_std_m}), {ends, length_ratio_}});
-    const double depth_std_m = Given(mark.depth_offset_std_m,
-                                     defaults::kDepthOffsetM.std,
-                                     "baseline depth uncertainty",
-                                     fmt::format("{:g} m towards or away from the camera", defaults::kDepthOffsetM.std));
+    terms_.push_back(
+        {"baseline length", TwoBlocks<1, 5, 1>(LengthError{mark.length_m, length_std_m}), {ends, length_ratio_}});
+    const double depth_std_m =
+        Given(mark.depth_offset_std_m,
+              defaults::kDepthOffsetM.std,
+              "baseline depth uncertainty",
+              fmt::format("{:g} m towards or away from the camera", defaults::kDepthOffsetM.std));
     terms_.push_back({"baseline depth", OneBlock<1, 5>(Prior{4, depth_m, depth_std_m}), {ends}});
     if (mark.lies == Lies::kFree) return;
     terms_.push_back({"level and plumb",
@@ -236,7 +239,8 @@ class TermMaker {
                       {ends}});
   }
 
-  // A plumb (or level) line parallel to the flight plane is seen plumb (or level) in it at any depth, so depth 0 serves.
+  // A plumb (or level) line parallel to the flight plane is seen plumb (or level) in it at any depth, so depth 0
+  // serves.
   void AddMark(const LineMark& mark) {
     if (mark.lies == Lies::kFree) return;
     const Eigen::Vector2d from_m = start_.PlaneFromPx(mark.from_px), to_m = start_.PlaneFromPx(mark.to_px);

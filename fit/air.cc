@@ -13,14 +13,15 @@ constexpr double kSeaLevelTemperatureK = 288.15, kSeaLevelPressurePa = 101325.0;
 constexpr double kLapseKPerM = -0.0065, kStandardGravityMPerS2 = 9.80665, kEarthRadiusM = 6356766.0;
 constexpr double kDryAirGasConstant = 8314.32 / 28.9644;  // J/(kg K)
 
-double GeopotentialM(double altitude_m) { return kEarthRadiusM * altitude_m / (kEarthRadiusM + altitude_m); }
+double GeopotentialM(double altitude_m) {
+  return kEarthRadiusM * altitude_m / (kEarthRadiusM + altitude_m);
+}
 
 }  // namespace
 
 double AirDensityKgPerM3(const Air& air) {
   const double t = air.temperature_c, T = t + 273.15, p = air.pressure_pa;
-  const double saturation_pa =
-      std::exp(1.2378847e-5 * T * T - 1.9121316e-2 * T + 33.93711047 - 6.3431645e3 / T);
+  const double saturation_pa = std::exp(1.2378847e-5 * T * T - 1.9121316e-2 * T + 33.93711047 - 6.3431645e3 / T);
   const double enhancement = 1.00062 + 3.14e-8 * p + 5.6e-7 * t * t;
   const double xv = air.relative_humidity * enhancement * saturation_pa / p;
   const double Z = 1.0 -
@@ -33,7 +34,9 @@ double AirDensityKgPerM3(const Air& air) {
   return p * kMolarMassDryAir / (Z * kGasConstant * T) * (1.0 - xv * (1.0 - kMolarMassWater / kMolarMassDryAir));
 }
 
-double StandardTemperatureK(double altitude_m) { return kSeaLevelTemperatureK + kLapseKPerM * GeopotentialM(altitude_m); }
+double StandardTemperatureK(double altitude_m) {
+  return kSeaLevelTemperatureK + kLapseKPerM * GeopotentialM(altitude_m);
+}
 
 double StandardPressurePa(double altitude_m) {
   const double exponent = -kStandardGravityMPerS2 / (kDryAirGasConstant * kLapseKPerM);
@@ -51,9 +54,8 @@ Measured AirDensityKgPerM3(const AirMeasured& air) {
   warmer.temperature_c += air.temperature_c.std;
   denser.pressure_pa += air.pressure_pa.std;
   moister.relative_humidity = std::min(1.0, middle.relative_humidity + air.relative_humidity.std);
-  const double std = std::hypot(AirDensityKgPerM3(warmer) - density,
-                                AirDensityKgPerM3(denser) - density,
-                                AirDensityKgPerM3(moister) - density);
+  const double std = std::hypot(
+      AirDensityKgPerM3(warmer) - density, AirDensityKgPerM3(denser) - density, AirDensityKgPerM3(moister) - density);
   return {density, std};
 }
 

@@ -12,16 +12,17 @@ struct Air {
   double relative_humidity = 0.5;  // 0..1
 };
 
-// Density of moist air by CIPM-2007 (Picard, Davis, Glaeser & Fujii, Metrologia 45 (2008) 149, eqs. (1), (2) and appendix
-// A1, 400 ppm of CO2), stated for 15..27 C and 600..1100 hPa and used here beyond that, where it stays within 0.1 %.
-// Dry air would be simpler, but is 1.3 % too dense at 30 C and 80 % humidity, and that goes straight into the drag
-// coefficient.
+// Density of moist air by CIPM-2007 (Picard, Davis, Glaeser & Fujii, Metrologia 45 (2008) 149, eqs. (1), (2) and
+// appendix A1, 400 ppm of CO2), stated for 15..27 C and 600..1100 hPa and used here beyond that, where it stays within
+// 0.1 %. Dry air would be simpler, but is 1.3 % too dense at 30 C and 80 % humidity, and that goes straight into the
+// drag coefficient.
 double AirDensityKgPerM3(const Air& air);
 
 // Pressure of the standard atmosphere at a geometric altitude (ISO 2533:1975, below 11 km).
 double StandardPressurePa(double altitude_m);
 
-// Temperature of the standard atmosphere, kelvin, and its density, at a geometric altitude (ISO 2533:1975, below 11 km).
+// Temperature of the standard atmosphere, kelvin, and its density, at a geometric altitude (ISO 2533:1975, below 11
+// km).
 double StandardTemperatureK(double altitude_m);
 double StandardDensityKgPerM3(double altitude_m);
 

@@ -2,10 +2,10 @@
 // Copyright 2026 The Loftline authors
 #include "fit/derived_quantities.h"
 
+#include "fit/path_nodes.h"
+
 #include <algorithm>
 #include <map>
-
-#include "fit/path_nodes.h"
 
 namespace loftline {
 namespace {
@@ -32,7 +32,8 @@ class Deriver {
     Contributions contributions{quantity.value, {}};
     const Eigen::RowVectorXd by_residual = quantity.by_motion.transpose() * solution_.motion_influence;
     for (Eigen::Index i = 0; i < by_residual.size(); ++i) {
-      contributions.variance_by_source[solution_.sources[static_cast<std::size_t>(i)]] += by_residual[i] * by_residual[i];
+      contributions.variance_by_source[solution_.sources[static_cast<std::size_t>(i)]] +=
+          by_residual[i] * by_residual[i];
     }
     return contributions;
   }
@@ -65,7 +66,9 @@ class Deriver {
   FlightResult* result_;
 };
 
-double Square(double x) { return x * x; }
+double Square(double x) {
+  return x * x;
+}
 
 }  // namespace
 
@@ -135,8 +138,8 @@ void FillPath(const FlightSolution& solution,
   FlightState<MotionJet> state = LaunchStateOf(solution.unknowns.motion);
   const double fastest_m_per_s = result->flight.launch_speed_m_s->value + std::abs(forces.wind_x_m_per_s.a);
   const double longest_step_s = LongestStepS(forces.drag_per_m.a, fastest_m_per_s);
-  const double end_s = result->flight.flight_time_s ? std::max(result->flight.flight_time_s->value, seen_last_s)
-                                                    : 2.0 * seen_last_s;
+  const double end_s =
+      result->flight.flight_time_s ? std::max(result->flight.flight_time_s->value, seen_last_s) : 2.0 * seen_last_s;
   Camera camera;
   camera.width_px = result->survey.width_px;
   camera.height_px = result->survey.height_px;

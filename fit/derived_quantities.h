@@ -2,11 +2,11 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include <optional>
-#include <string>
-
 #include "fit/flight_problem.h"
 #include "fit/flight_result.h"
+
+#include <optional>
+#include <string>
 
 namespace loftline {
 
@@ -19,7 +19,8 @@ struct Sensitive {
 // What follows from the launch alone, by flying on: apogee, landing and what happens there.
 struct FlightMilestones {
   Sensitive launch_speed_m_s, launch_angle_deg, apogee_m, time_to_apogee_s;
-  std::optional<Sensitive> range_m, flight_time_s, impact_speed_m_s;  // nothing: it never comes down to the landing level
+  std::optional<Sensitive> range_m, flight_time_s,
+      impact_speed_m_s;  // nothing: it never comes down to the landing level
   // Change for every metre that the landing level lies lower.
   double range_by_landing = 0.0, flight_time_by_landing_s_per_m = 0.0, impact_speed_by_landing_per_s = 0.0;
 };
@@ -33,11 +34,12 @@ struct OutsideInputs {
   std::optional<Measured> mass_kg, diameter_m;
 };
 
-// Fills result->flight and result->budget from the solution: value, linearised standard uncertainty, 95 % interval (normal;
-// lognormal for drag and terminal speed, whose logarithm is what the fit estimates), and each source's share.
+// Fills result->flight and result->budget from the solution: value, linearised standard uncertainty, 95 % interval
+// (normal; lognormal for drag and terminal speed, whose logarithm is what the fit estimates), and each source's share.
 void FillQuantities(const FlightSolution& solution, const OutsideInputs& outside, FlightResult* result);
 
-// Fills result->path: SAMPLES states from the launch point to the landing level (or to twice the time of what was seen).
+// Fills result->path: SAMPLES states from the launch point to the landing level (or to twice the time of what was
+// seen).
 void FillPath(const FlightSolution& solution,
               const OutsideInputs& outside,
               double seen_first_s,

@@ -2,21 +2,21 @@
 // Copyright 2026 The Loftline authors
 #include "fit/fit_flight.h"
 
-#include <chrono>
-
-#include <Eigen/Geometry>
-#include <fmt/format.h>
-
 #include "fit/derived_quantities.h"
 #include "fit/fit_inputs.h"
 #include "fit/model_checks.h"
 #include "fit/start_values.h"
 
+#include <chrono>
+
+#include <Eigen/Geometry>
+#include <fmt/format.h>
+
 namespace loftline {
 namespace {
 
-constexpr double kStartOverNoiseScale = 4.0;   // worse than this, other starting values are tried
-constexpr double kNotBallisticShare = 0.03;    // median misfit over the extent of the path
+constexpr double kStartOverNoiseScale = 4.0;  // worse than this, other starting values are tried
+constexpr double kNotBallisticShare = 0.03;   // median misfit over the extent of the path
 
 struct Attempt {
   FlightSolution solution;
@@ -37,13 +37,14 @@ double RobustScale(const FlightSolution& solution) {
   return std::sqrt(squares / weights / 0.767 * 2.0 * points / std::max(1.0, 2.0 * points - kPathParameters));
 }
 
-// How much less a run of points says than as many independent ones: (1 + r)/(1 - r) with the correlation r of neighbours
-// (an autoregressive process of first order). A tracker's errors change slowly where body and background do.
+// How much less a run of points says than as many independent ones: (1 + r)/(1 - r) with the correlation r of
+// neighbours (an autoregressive process of first order). A tracker's errors change slowly where body and background do.
 double CorrelationFactor(const FlightSolution& solution) {
   double products = 0.0, squares = 0.0;
   const auto clipped = [](const Eigen::Vector2d& r) { return (r / std::max(1.0, r.norm() / 3.0)).eval(); };
   for (std::size_t i = 1; i < solution.residual_sigmas.size(); ++i) {
-    const Eigen::Vector2d before = clipped(solution.residual_sigmas[i - 1]), here = clipped(solution.residual_sigmas[i]);
+    const Eigen::Vector2d before = clipped(solution.residual_sigmas[i - 1]),
+                          here = clipped(solution.residual_sigmas[i]);
     products += before.dot(here);
     squares += 0.5 * (before.squaredNorm() + here.squaredNorm());
   }
@@ -55,17 +56,22 @@ double CorrelationFactor(const FlightSolution& solution) {
 constexpr double kLeastNoiseScale = 0.2;
 constexpr double kCoarseNoiseScale = 20.0;
 
-Attempt SolveFrom(const FitInputs& inputs, const FlightUnknowns& start, const FitOptions& options, const RunControl& control) {
+Attempt SolveFrom(const FitInputs& inputs,
+                  const FlightUnknowns& start,
+                  const FitOptions& options,
+                  const RunControl& control) {
   FlightProblemOptions problem;
   problem.loss_scale_sigmas = options.loss_scale_sigmas;
   problem.max_iterations = options.max_iterations;
-  // The start is many standard deviations off; with those as they are, the robust loss would take every point for an outlier.
+  // The start is many standard deviations off; with those as they are, the robust loss would take every point for an
+  // outlier.
   problem.noise_scale = kCoarseNoiseScale;
   Attempt attempt;
   attempt.solution = SolveFlight(inputs.points, inputs.survey, inputs.priors, start, problem, control);
   if (attempt.solution.cancelled) return attempt;
   problem.noise_scale = 1.0;
-  attempt.solution = SolveFlight(inputs.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
+  attempt.solution =
+      SolveFlight(inputs.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
   // The noise level comes from the residuals themselves, so solve again with it; twice, since weights follow.
   for (int round = 0; round < 2 && attempt.solution.converged; ++round) {
     const double size = RobustScale(attempt.solution) * problem.noise_scale;
@@ -111,18 +117,20 @@ std::optional<Error> CheckBallistic(const FitInputs& inputs, const FlightSolutio
   const auto middle = misfits_px.begin() + static_cast<std::ptrdiff_t>(misfits_px.size() / 2);
   std::nth_element(misfits_px.begin(), middle, misfits_px.end());
   if (*middle <= kNotBallisticShare * extent_px.diagonal().norm()) return std::nullopt;
-  return Error{ErrorKind::kRefused,
-               "not-ballistic",
-               fmt::format("The track does not move as a body thrown through air: half of its points lie more than {:.1f} "
-                           "pixels off the best flight.",
-                           *middle),
-               "Check that the track follows the rocket and nothing else."};
+  return Error{
+      ErrorKind::kRefused,
+      "not-ballistic",
+      fmt::format("The track does not move as a body thrown through air: half of its points lie more than {:.1f} "
+                  "pixels off the best flight.",
+                  *middle),
+      "Check that the track follows the rocket and nothing else."};
 }
 
 // The same fit with the survey's lengths free to stretch together: then gravity alone sets the scale.
 std::optional<GravityRuler> ByGravity(const FitInputs& inputs, const Attempt& attempt, const RunControl& control) {
   FlightProblemOptions problem;
-  problem.noise_scale = std::max(kLeastNoiseScale, attempt.noise_scale * std::sqrt(CorrelationFactor(attempt.solution)));
+  problem.noise_scale =
+      std::max(kLeastNoiseScale, attempt.noise_scale * std::sqrt(CorrelationFactor(attempt.solution)));
   problem.free_length_ratio = true;
   problem.max_iterations = 50;
   const FlightSolution free =

@@ -2,15 +2,15 @@
 // Copyright 2026 The Loftline authors
 #include "fit/fit_inputs.h"
 
-#include <algorithm>
-
-#include <fmt/format.h>
-
 #include "calibrate/survey_defaults.h"
 #include "calibrate/survey_file.h"
 #include "fit/air.h"
 #include "fit/gravity.h"
 #include "fit/shutter.h"
+
+#include <algorithm>
+
+#include <fmt/format.h>
 
 namespace loftline {
 namespace {
@@ -21,15 +21,15 @@ constexpr std::size_t kFewestPoints = 8;
 constexpr double kFloorPx = 0.05;  // no track is better: lens model, coding, the body's own shape
 
 // What is usual for drag: the drag coefficient of paper rockets and balls lies within a factor of four of 0.6 (95 %); k
-// alone, with mass and diameter unknown, within a factor of twenty of 0.03 per metre. Our own judgement; it matters only
-// where the arc is too short to show the drag, and the budget then says so ("usual drag").
+// alone, with mass and diameter unknown, within a factor of twenty of 0.03 per metre. Our own judgement; it matters
+// only where the arc is too short to show the drag, and the budget then says so ("usual drag").
 constexpr double kUsualDragCoefficient = 0.6, kDragCoefficientLogStd = 0.7;
 constexpr double kUsualDragPerM = 0.03, kDragPerMLogStd = 1.5;
 constexpr Measured kAzimuthDeg{0.0, 3.0};
 constexpr double kBodyOffsetStdM = 0.03;
 
-// A capture-rate tag also stands in ordinary clips (30 in a clip of 30 frames/s); recorders stretch time only where the two
-// rates differ by more than a factor of two (a change of 2016 in Android's frameworks/av).
+// A capture-rate tag also stands in ordinary clips (30 in a clip of 30 frames/s); recorders stretch time only where the
+// two rates differ by more than a factor of two (a change of 2016 in Android's frameworks/av).
 constexpr double kTagMeansSlowMotion = 1.5;
 
 Error BadInput(const std::string& key, const std::string& message, const std::string& advice) {
@@ -43,9 +43,10 @@ std::optional<Error> CheckRocket(const FitOptions& options) {
                     "Weigh the rocket and give its mass, for instance 8.2 g.");
   }
   if (options.diameter_m && !(options.diameter_m->value > 0.0)) {
-    return BadInput("diameter",
-                    fmt::format("The rocket's diameter must be above zero, not {:g} mm.", 1e3 * options.diameter_m->value),
-                    "Measure the body's outside diameter, for instance 22 mm.");
+    return BadInput(
+        "diameter",
+        fmt::format("The rocket's diameter must be above zero, not {:g} mm.", 1e3 * options.diameter_m->value),
+        "Measure the body's outside diameter, for instance 22 mm.");
   }
   return std::nullopt;
 }
@@ -74,7 +75,10 @@ double TimeScale(const Track& track, const Survey& survey, const FitOptions& opt
   return 1.0;
 }
 
-std::optional<Error> TakePoints(const Track& track, const Survey& survey, const FitOptions& options, FitInputs* inputs) {
+std::optional<Error> TakePoints(const Track& track,
+                                const Survey& survey,
+                                const FitOptions& options,
+                                FitInputs* inputs) {
   inputs->time_scale = TimeScale(track, survey, options);
   for (const TrackPoint& point : track.points) {
     if (point.state == PointState::kHidden) continue;
@@ -82,17 +86,18 @@ std::optional<Error> TakePoints(const Track& track, const Survey& survey, const 
     const Eigen::Vector2d& at_px = point.at_px;
     if (at_px.x() < -0.1 * width_px || at_px.x() > 1.1 * width_px || at_px.y() < -0.1 * height_px ||
         at_px.y() > 1.1 * height_px) {
-      return Error{ErrorKind::kInvalidInput,
-                   "size-mismatch",
-                   fmt::format("The track's point ({:.1f}, {:.1f}) on frame {} lies outside the survey's picture of {} x {} "
-                               "pixels.",
-                               at_px.x(),
-                               at_px.y(),
-                               point.frame,
-                               survey.width_px,
-                               survey.height_px),
-                   "Use the survey that was made on this clip.",
-                   survey.file};
+      return Error{
+          ErrorKind::kInvalidInput,
+          "size-mismatch",
+          fmt::format("The track's point ({:.1f}, {:.1f}) on frame {} lies outside the survey's picture of {} x {} "
+                      "pixels.",
+                      at_px.x(),
+                      at_px.y(),
+                      point.frame,
+                      survey.width_px,
+                      survey.height_px),
+          "Use the survey that was made on this clip.",
+          survey.file};
     }
     const double row_fraction = RowFraction(at_px, survey.width_px, survey.height_px, options.rotation_deg);
     const Eigen::Matrix2d cov_px2 = point.cov_px2 + kFloorPx * kFloorPx * Eigen::Matrix2d::Identity();
@@ -122,8 +127,8 @@ Measured Say(const std::optional<double>& given,
 // Air density and gravity at the place.
 void TakePlace(const AirEvidence& air, FitInputs* inputs) {
   std::vector<Assumed>* assumed = &inputs->assumed;
-  const Measured temperature_c = Say(
-      air.temperature_c, defaults::kGivenTemperatureStdC, defaults::kTemperatureC, "air temperature", "C", assumed);
+  const Measured temperature_c =
+      Say(air.temperature_c, defaults::kGivenTemperatureStdC, defaults::kTemperatureC, "air temperature", "C", assumed);
   const Measured humidity = Say(
       air.humidity_percent, defaults::kGivenHumidityStdPercent, defaults::kHumidityPercent, "humidity", "%", assumed);
   const Measured elevation_m =
@@ -149,29 +154,29 @@ void TakePlace(const AirEvidence& air, FitInputs* inputs) {
 Measured UsualLogDrag(const FitInputs& inputs, const FitOptions& options) {
   if (!options.mass_kg || !options.diameter_m) return {std::log(kUsualDragPerM), kDragPerMLogStd};
   const double area_m2 = std::numbers::pi * options.diameter_m->value * options.diameter_m->value / 4.0;
-  const double drag_per_m = inputs.outside.air_density_kg_per_m3.value * kUsualDragCoefficient * area_m2 /
-                            (2.0 * options.mass_kg->value);
+  const double drag_per_m =
+      inputs.outside.air_density_kg_per_m3.value * kUsualDragCoefficient * area_m2 / (2.0 * options.mass_kg->value);
   return {std::log(drag_per_m), kDragCoefficientLogStd};
 }
 
 void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inputs) {
   std::vector<Assumed>* assumed = &inputs->assumed;
   const bool to_the_left = inputs->points.back().at_px.x() < inputs->points.front().at_px.x();
-  const Measured wind_along = Say(survey.air.wind_along_m_s,
-                                  survey.air.wind_along_std_m_s.value_or(defaults::kGivenWindStdMPerS),
-                                  {defaults::kWindAlongMPerS.value,
-                                   survey.air.wind_along_std_m_s.value_or(defaults::kWindAlongMPerS.std)},
-                                  "wind along the flight",
-                                  "m/s",
-                                  assumed);
+  const Measured wind_along =
+      Say(survey.air.wind_along_m_s,
+          survey.air.wind_along_std_m_s.value_or(defaults::kGivenWindStdMPerS),
+          {defaults::kWindAlongMPerS.value, survey.air.wind_along_std_m_s.value_or(defaults::kWindAlongMPerS.std)},
+          "wind along the flight",
+          "m/s",
+          assumed);
   inputs->priors.wind_x_m_per_s = {to_the_left ? -wind_along.value : wind_along.value, wind_along.std};
-  inputs->priors.readout_s = Say(survey.timing.readout_s,
-                                 survey.timing.readout_std_s.value_or(defaults::kGivenReadoutStdS),
-                                 {defaults::kReadoutS.value,
-                                  survey.timing.readout_std_s.value_or(defaults::kReadoutS.std)},
-                                 "shutter readout",
-                                 "s",
-                                 assumed);
+  inputs->priors.readout_s =
+      Say(survey.timing.readout_s,
+          survey.timing.readout_std_s.value_or(defaults::kGivenReadoutStdS),
+          {defaults::kReadoutS.value, survey.timing.readout_std_s.value_or(defaults::kReadoutS.std)},
+          "shutter readout",
+          "s",
+          assumed);
   inputs->priors.azimuth_rad = {RadFromDeg(kAzimuthDeg.value), RadFromDeg(kAzimuthDeg.std)};
   assumed->push_back({"flight out of the plane", fmt::format("{:g} +- {:g} deg", kAzimuthDeg.value, kAzimuthDeg.std)});
   inputs->priors.body_offset_m = {0.0, kBodyOffsetStdM};
@@ -207,8 +212,7 @@ Expected<FitInputs> PrepareFit(const Track& track, const Survey& survey, const F
   Expected<Calibration> calibration = CalibrateCamera(inputs.survey);
   if (!calibration) return calibration.error();
   inputs.calibration = *std::move(calibration);
-  inputs.assumed.insert(
-      inputs.assumed.end(), inputs.calibration.assumed.begin(), inputs.calibration.assumed.end());
+  inputs.assumed.insert(inputs.assumed.end(), inputs.calibration.assumed.begin(), inputs.calibration.assumed.end());
   TakePlace(survey.air, &inputs);
   TakePriors(survey, options, &inputs);
   return inputs;

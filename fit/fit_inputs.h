@@ -2,13 +2,13 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include <vector>
-
 #include "calibrate/calibrate_camera.h"
 #include "core/expected.h"
 #include "fit/derived_quantities.h"
 #include "fit/fit_flight.h"
 #include "fit/flight_problem.h"
+
+#include <vector>
 
 namespace loftline {
 
@@ -16,11 +16,11 @@ namespace loftline {
 struct FitInputs {
   Survey survey;
   Calibration calibration;
-  std::vector<SeenPoint> points;     // those to use, by time
-  std::vector<SeenPoint> left_out;   // launch and outlier points, for the report
+  std::vector<SeenPoint> points;    // those to use, by time
+  std::vector<SeenPoint> left_out;  // launch and outlier points, for the report
   FlightPriors priors;
   OutsideInputs outside;
-  double time_scale = 1.0;           // true seconds per second of time stamps
+  double time_scale = 1.0;  // true seconds per second of time stamps
   bool launch_marked = true;
   std::vector<Assumed> assumed;
 };

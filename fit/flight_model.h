@@ -64,8 +64,8 @@ FlightState<T> FlightStep(const FlightForces<T>& forces, const FlightState<T>& s
   return end;
 }
 
-// A step that is short against the time 1/(k |u|) in which drag changes the speed: the error then stays below 1e-9 of the
-// path (tests/references/flight_test.cc). FASTEST_M_PER_S is the largest speed relative to the air that will occur.
+// A step that is short against the time 1/(k |u|) in which drag changes the speed: the error then stays below 1e-9 of
+// the path (tests/references/flight_test.cc). FASTEST_M_PER_S is the largest speed relative to the air that will occur.
 inline double LongestStepS(double drag_per_m, double fastest_m_per_s) {
   return std::min(0.02, 0.04 / (drag_per_m * fastest_m_per_s + 1e-9));
 }
@@ -78,8 +78,8 @@ FlightState<T> FlyFor(const FlightForces<T>& forces, FlightState<T> state, doubl
   return state;
 }
 
-// The state a moment SHIFT_S away, to second order: exact in value and first derivative where SHIFT_S is zero in value and
-// only carries derivatives (the time at which something happens depends on the parameters too).
+// The state a moment SHIFT_S away, to second order: exact in value and first derivative where SHIFT_S is zero in value
+// and only carries derivatives (the time at which something happens depends on the parameters too).
 template <typename T>
 FlightState<T> Shifted(const FlightForces<T>& forces, const FlightState<T>& state, const T& shift_s) {
   return {state.at_m + state.velocity_m_per_s * shift_s,

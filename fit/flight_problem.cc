@@ -2,14 +2,14 @@
 // Copyright 2026 The Loftline authors
 #include "fit/flight_problem.h"
 
+#include "calibrate/quiet_solver.h"
+#include "fit/path_nodes.h"
+
 #include <Eigen/Cholesky>
 #include <Eigen/LU>
 #include <Eigen/QR>
 #include <ceres/ceres.h>
 #include <ceres/normal_prior.h>
-
-#include "calibrate/quiet_solver.h"
-#include "fit/path_nodes.h"
 
 namespace loftline {
 namespace {
@@ -88,8 +88,8 @@ class Adjustment {
   }
 
  private:
-  // The valley is narrow and bent where drag, scale and tilt trade places. Dogleg steps that may climb for a while follow it in
-  // a fifth of the iterations of Levenberg-Marquardt's, which in turn gives up less easily.
+  // The valley is narrow and bent where drag, scale and tilt trade places. Dogleg steps that may climb for a while
+  // follow it in a fifth of the iterations of Levenberg-Marquardt's, which in turn gives up less easily.
   ceres::Solver::Summary Minimize(bool dogleg, const RunControl& control) {
     ceres::Solver::Options options;
     options.linear_solver_type = ceres::DENSE_QR;
@@ -110,7 +110,10 @@ class Adjustment {
     return summary;
   }
 
-  void Add(const char* source, ceres::CostFunction* cost, ceres::LossFunction* loss, const std::vector<double*>& blocks) {
+  void Add(const char* source,
+           ceres::CostFunction* cost,
+           ceres::LossFunction* loss,
+           const std::vector<double*>& blocks) {
     residuals_.push_back(problem_.AddResidualBlock(cost, loss, blocks));
     for (int i = 0; i < cost->num_residuals(); ++i) sources_.emplace_back(source);
   }

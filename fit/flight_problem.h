@@ -2,15 +2,16 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "calibrate/camera_model.h"
+#include "calibrate/survey.h"
+#include "calibrate/survey_terms.h"
+#include "core/run_control.h"
+
 #include <array>
 #include <memory>
 #include <string>
 #include <vector>
 
-#include "calibrate/camera_model.h"
-#include "calibrate/survey.h"
-#include "calibrate/survey_terms.h"
-#include "core/run_control.h"
 #include <Eigen/Core>
 
 namespace loftline {
@@ -19,7 +20,8 @@ namespace loftline {
 enum MotionParameter {
   kForwardMPerS,  // horizontal speed at the launch point, positive to the camera's right
   kUpMPerS,       // upward speed at the launch point
-  kAzimuthRad,    // of the horizontal velocity out of the flight plane, towards the camera where the flight is to the right
+  kAzimuthRad,    // of the horizontal velocity out of the flight plane, towards the camera where the flight is to the
+                  // right
   kLogDrag,       // ln of k in 1/m: positive by construction, and near enough normal where the arc fixes it badly
   kWindXMPerS,    // along the plane's x
   kMotionSize
@@ -28,18 +30,18 @@ using MotionVector = Eigen::Matrix<double, kMotionSize, 1>;
 
 struct FlightUnknowns {
   MotionVector motion = MotionVector::Zero();
-  double launch_time_s = 0.0;   // in true time, at which the body's middle passes the launch point
+  double launch_time_s = 0.0;  // in true time, at which the body's middle passes the launch point
   double readout_s = 0.0;
-  double body_offset_m = 0.0;   // of the middle as seen from the middle as it flies, along the path
+  double body_offset_m = 0.0;  // of the middle as seen from the middle as it flies, along the path
   CameraVector camera = CameraVector::Zero();
-  double length_ratio = 1.0;    // true metres over the survey's; 1 but for the gravity ruler
+  double length_ratio = 1.0;  // true metres over the survey's; 1 but for the gravity ruler
 };
 
 // One track point as the fit sees it.
 struct SeenPoint {
   int frame = 0;
-  double stamp_s = 0.0;         // container time stamp, capture rate allowed for
-  double row_fraction = 0.0;    // shutter.h
+  double stamp_s = 0.0;       // container time stamp, capture rate allowed for
+  double row_fraction = 0.0;  // shutter.h
   Eigen::Vector2d at_px = Eigen::Vector2d::Zero();
   Eigen::Matrix2d cov_px2 = Eigen::Matrix2d::Identity();
 };
@@ -51,26 +53,26 @@ struct FlightPriors {
 
 struct FlightProblemOptions {
   double loss_scale_sigmas = 2.0;
-  double noise_scale = 1.0;     // the points' standard deviations are multiplied by it
+  double noise_scale = 1.0;  // the points' standard deviations are multiplied by it
   int max_iterations = 200;
   bool free_length_ratio = false;
 };
 
-// Where the fit ended, and its linearised estimator: the columns of INFLUENCE say how far each whitened residual moves the
-// parameters, so covariance = influence * influence^T, split exactly over the residuals' sources.
+// Where the fit ended, and its linearised estimator: the columns of INFLUENCE say how far each whitened residual moves
+// the parameters, so covariance = influence * influence^T, split exactly over the residuals' sources.
 struct FlightSolution {
   FlightUnknowns unknowns;
   bool converged = false;
   bool cancelled = false;
   int iterations = 0;
-  double cost = 0.0;                       // robust, priors included
-  std::vector<Eigen::Vector2d> residual_sigmas;    // of each point, at the given noise scale, without the loss
-  std::vector<Eigen::Vector2d> residual_px;        // seen minus fitted
+  double cost = 0.0;                             // robust, priors included
+  std::vector<Eigen::Vector2d> residual_sigmas;  // of each point, at the given noise scale, without the loss
+  std::vector<Eigen::Vector2d> residual_px;      // seen minus fitted
   Eigen::Matrix<double, kMotionSize, kMotionSize> motion_covariance;
   CameraMatrix camera_covariance;
   double launch_time_std_s = 0.0, readout_std_s = 0.0, body_offset_std_m = 0.0, length_ratio_std = 0.0;
-  Eigen::MatrixXd motion_influence;        // kMotionSize x residuals
-  std::vector<std::string> sources;        // of each residual
+  Eigen::MatrixXd motion_influence;  // kMotionSize x residuals
+  std::vector<std::string> sources;  // of each residual
 };
 
 // Minimises the whitened pixel residuals of the points together with all terms of the survey and the priors.

@@ -2,16 +2,17 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include <map>
-#include <optional>
-#include <string>
-#include <vector>
-
 #include "calibrate/assumed.h"
 #include "calibrate/survey.h"
 #include "core/finding.h"
 #include "core/measured.h"
 #include "tracker/clip_info.h"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
 #include <Eigen/Core>
 
 namespace loftline {
@@ -22,17 +23,17 @@ enum class Direction { kLeft, kRight };
 // Everything that was measured of one flight. Absent: it cannot be had from this clip.
 struct FlightQuantities {
   Direction direction = Direction::kRight;
-  std::optional<Estimate> launch_speed_m_s;   // at the launch point
-  std::optional<Estimate> launch_angle_deg;   // elevation above the horizontal, 0..90
-  std::optional<Estimate> drag_per_m;         // k = rho Cd A / (2 m)
-  std::optional<Estimate> drag_coefficient;   // needs mass and diameter
-  std::optional<Estimate> apogee_m;           // height above the launch point
-  std::optional<Estimate> time_to_apogee_s;   // from the launch point
-  std::optional<Estimate> range_m;            // horizontal distance to the landing level
+  std::optional<Estimate> launch_speed_m_s;  // at the launch point
+  std::optional<Estimate> launch_angle_deg;  // elevation above the horizontal, 0..90
+  std::optional<Estimate> drag_per_m;        // k = rho Cd A / (2 m)
+  std::optional<Estimate> drag_coefficient;  // needs mass and diameter
+  std::optional<Estimate> apogee_m;          // height above the launch point
+  std::optional<Estimate> time_to_apogee_s;  // from the launch point
+  std::optional<Estimate> range_m;           // horizontal distance to the landing level
   std::optional<Estimate> flight_time_s;
   std::optional<Estimate> impact_speed_m_s;
   std::optional<Estimate> terminal_speed_m_s;
-  std::optional<Estimate> launch_energy_j;    // needs mass
+  std::optional<Estimate> launch_energy_j;  // needs mass
 };
 
 struct BudgetLine {
@@ -43,19 +44,19 @@ struct BudgetLine {
 
 // The fitted path, sampled evenly in time from the launch point to the landing level.
 struct PathSample {
-  double time_s = 0.0;                                        // since the launch point
-  Eigen::Vector2d in_plane_m = Eigen::Vector2d::Zero();       // x to the picture's right, y up, origin the launch point
-  Eigen::Vector2d in_px = Eigen::Vector2d::Zero();            // upright picture; may lie outside it
+  double time_s = 0.0;                                   // since the launch point
+  Eigen::Vector2d in_plane_m = Eigen::Vector2d::Zero();  // x to the picture's right, y up, origin the launch point
+  Eigen::Vector2d in_px = Eigen::Vector2d::Zero();       // upright picture; may lie outside it
   double speed_m_s = 0.0;
   double speed_std_m_s = 0.0;
   double height_std_m = 0.0;
-  bool seen = false;                                          // between the first and the last point used
+  bool seen = false;  // between the first and the last point used
 };
 
 // One track point beside the fit.
 struct FittedPoint {
   int frame = 0;
-  double time_s = 0.0;                                        // since the launch point, rolling shutter allowed for
+  double time_s = 0.0;  // since the launch point, rolling shutter allowed for
   Eigen::Vector2d seen_in_px = Eigen::Vector2d::Zero();
   Eigen::Vector2d fitted_in_px = Eigen::Vector2d::Zero();
   Eigen::Vector2d seen_in_plane_m = Eigen::Vector2d::Zero();
@@ -69,7 +70,7 @@ struct GravityRuler {
 };
 
 struct FlightResult {
-  ClipInfo clip;                  // empty file name: fitted from a track without its clip
+  ClipInfo clip;  // empty file name: fitted from a track without its clip
   std::string clip_sha256;
   Verdict verdict = Verdict::kAccepted;
   std::vector<Finding> findings;
@@ -87,7 +88,7 @@ struct FlightResult {
   Measured scale_m_per_px_at_launch;
   Measured wind_along_m_s;
   Measured readout_s;
-  double launch_time_s = 0.0;                             // container time at the launch point
+  double launch_time_s = 0.0;  // container time at the launch point
   std::optional<GravityRuler> gravity_ruler;
   bool converged = false;
   int iterations = 0;

@@ -88,7 +88,8 @@ FlightMilestones Milestones(const MotionVector& motion, double gravity_m_per_s2,
   shift.a = 0.0;
   const FlightState<double> end = ValuesOf(landing);
   landing = Shifted(forces, landing, shift);
-  const MotionJet range = sqrt(landing.at_m[0] * landing.at_m[0] + landing.at_m[2] * landing.at_m[2] + MotionJet(1e-18));
+  const MotionJet range =
+      sqrt(landing.at_m[0] * landing.at_m[0] + landing.at_m[2] * landing.at_m[2] + MotionJet(1e-18));
   milestones.range_m = FromJet(range);
   milestones.flight_time_s = FromJet(MotionJet(*landing_s) + shift);
   milestones.impact_speed_m_s = FromJet(Norm(landing.velocity_m_per_s));
@@ -96,8 +97,7 @@ FlightMilestones Milestones(const MotionVector& motion, double gravity_m_per_s2,
   const double later_s_per_m = -1.0 / end.velocity_m_per_s.y();
   const Eigen::Vector3d acceleration = Acceleration(plain, end.velocity_m_per_s);
   milestones.flight_time_by_landing_s_per_m = later_s_per_m;
-  milestones.range_by_landing =
-      std::hypot(end.velocity_m_per_s.x(), end.velocity_m_per_s.z()) * later_s_per_m;
+  milestones.range_by_landing = std::hypot(end.velocity_m_per_s.x(), end.velocity_m_per_s.z()) * later_s_per_m;
   milestones.impact_speed_by_landing_per_s =
       acceleration.dot(end.velocity_m_per_s) / end.velocity_m_per_s.norm() * later_s_per_m;
   return milestones;

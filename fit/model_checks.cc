@@ -7,11 +7,11 @@
 namespace loftline {
 namespace {
 
-constexpr double kLargeNoiseScale = 4.0;        // residuals against the tracker's own uncertainty
-constexpr double kDragFromPriorShare = 0.25;    // of the drag's variance
+constexpr double kLargeNoiseScale = 4.0;      // residuals against the tracker's own uncertainty
+constexpr double kDragFromPriorShare = 0.25;  // of the drag's variance
 constexpr double kRulersApartSigmas = 3.0;
 constexpr double kPriorPulledSigmas = 3.0;
-constexpr double kLandingTolerance = 0.03;      // of the flight time
+constexpr double kLandingTolerance = 0.03;  // of the flight time
 
 void Add(FlightResult* result, const char* code, Severity severity, std::string message, std::string advice) {
   result->findings.push_back({code, severity, std::move(message), std::move(advice)});
@@ -28,7 +28,8 @@ double ShareOf(const FlightResult& result, const char* quantity, const char* sou
 
 void CheckView(FlightResult* result) {
   const FlightQuantities& flight = result->flight;
-  const double first_s = result->seen_first_s - result->launch_time_s, last_s = result->seen_last_s - result->launch_time_s;
+  const double first_s = result->seen_first_s - result->launch_time_s,
+               last_s = result->seen_last_s - result->launch_time_s;
   if (flight.time_to_apogee_s) {
     result->apogee_in_view = first_s < flight.time_to_apogee_s->value && flight.time_to_apogee_s->value < last_s;
   }
@@ -95,9 +96,10 @@ void CheckFit(const FitInputs& inputs, const FlightSolution& solution, double no
     Add(result,
         "residuals-large",
         Severity::kCaution,
-        fmt::format("The points lie {:.1f} times farther from the fitted flight than their own uncertainty explains; the "
-                    "intervals were widened by that factor.",
-                    noise_scale),
+        fmt::format(
+            "The points lie {:.1f} times farther from the fitted flight than their own uncertainty explains; the "
+            "intervals were widened by that factor.",
+            noise_scale),
         "Look at the residual plot: a bend means that the drag changed, the camera moved or the lens bends lines.");
   }
   const auto pulled = [&](const char* what, double value, const Measured& prior) {
@@ -106,7 +108,8 @@ void CheckFit(const FitInputs& inputs, const FlightSolution& solution, double no
     Add(result,
         "prior-pulled",
         Severity::kCaution,
-        fmt::format("The fit wants a {} {:.1f} standard uncertainties away from what was given or assumed.", what, sigmas),
+        fmt::format(
+            "The fit wants a {} {:.1f} standard uncertainties away from what was given or assumed.", what, sigmas),
         "Check what the survey says of it.");
   };
   pulled("shutter readout", solution.unknowns.readout_s, inputs.priors.readout_s);
@@ -121,7 +124,8 @@ void CheckRulers(FlightResult* result) {
   Add(result,
       "rulers-disagree",
       Severity::kCaution,
-      fmt::format("By gravity, the survey's lengths should be {:.3f} times as long (+- {:.3f}).", ratio.value, ratio.std),
+      fmt::format(
+          "By gravity, the survey's lengths should be {:.3f} times as long (+- {:.3f}).", ratio.value, ratio.std),
       "Check the baseline's length and unit, whether it lay in the flight plane, and whether the clip is slow motion.");
 }
 

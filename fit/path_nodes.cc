@@ -117,7 +117,8 @@ bool PointError::Evaluate(const double* const* blocks, double* residuals, double
   const Eigen::Matrix<double, 2, kMotionSize + 1> by_motion = by_world * world_by_motion;
   const Eigen::Vector2d by_time = by_motion.col(kMotionSize);
   if (jacobians[0] != nullptr) {
-    Eigen::Map<Eigen::Matrix<double, 2, kMotionSize, Eigen::RowMajor>>{jacobians[0]} = by_motion.leftCols<kMotionSize>();
+    Eigen::Map<Eigen::Matrix<double, 2, kMotionSize, Eigen::RowMajor>>{jacobians[0]} =
+        by_motion.leftCols<kMotionSize>();
   }
   if (jacobians[1] != nullptr) Eigen::Map<Eigen::Vector2d>{jacobians[1]} = -by_time;
   if (jacobians[2] != nullptr) Eigen::Map<Eigen::Vector2d>{jacobians[2]} = by_time * seen_.row_fraction;

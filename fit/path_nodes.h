@@ -2,10 +2,11 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include <vector>
-
 #include "fit/flight_model.h"
 #include "fit/flight_problem.h"
+
+#include <vector>
+
 #include <ceres/evaluation_callback.h>
 #include <ceres/jet.h>
 #include <ceres/sized_cost_function.h>
@@ -28,7 +29,6 @@ class PathNodes : public ceres::EvaluationCallback {
   const FlightState<MotionJet>& state(std::size_t index) const { return states_[index]; }
 
  private:
-
   const std::vector<SeenPoint>& points_;
   double gravity_m_per_s2_;
   const FlightUnknowns* unknowns_;

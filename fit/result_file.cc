@@ -12,24 +12,29 @@ using Json = nlohmann::ordered_json;
 
 const char* VerdictName(Verdict verdict) {
   switch (verdict) {
-    case Verdict::kAccepted: return "accepted";
-    case Verdict::kCaution: return "caution";
-    case Verdict::kRefused: return "refused";
+    case Verdict::kAccepted:
+      return "accepted";
+    case Verdict::kCaution:
+      return "caution";
+    case Verdict::kRefused:
+      return "refused";
   }
   return "refused";
 }
 
 Json AsJson(const std::optional<Estimate>& estimate) {
   if (!estimate) return nullptr;
-  return {{"value", estimate->value},
-          {"std", estimate->std},
-          {"low_95", estimate->low_95},
-          {"high_95", estimate->high_95}};
+  return {
+      {"value", estimate->value}, {"std", estimate->std}, {"low_95", estimate->low_95}, {"high_95", estimate->high_95}};
 }
 
-Json AsJson(const Measured& measured) { return {{"value", measured.value}, {"std", measured.std}}; }
+Json AsJson(const Measured& measured) {
+  return {{"value", measured.value}, {"std", measured.std}};
+}
 
-Json AsJson(const std::optional<Measured>& measured) { return measured ? AsJson(*measured) : Json(nullptr); }
+Json AsJson(const std::optional<Measured>& measured) {
+  return measured ? AsJson(*measured) : Json(nullptr);
+}
 
 Json FlightAsJson(const FlightQuantities& flight) {
   Json json = {{"direction", flight.direction == Direction::kLeft ? "left" : "right"}};
@@ -123,7 +128,7 @@ nlohmann::ordered_json ResultAsJson(const FlightResult& result) {
                           : Json(nullptr);
   json["budget"] = BudgetAsJson(result);
   json["fit"] = measured ? FitAsJson(result) : Json(nullptr);
-  json["survey"] = SurveyAsJson(result.survey);
+  json["survey"] = result.survey.width_px > 0 ? SurveyAsJson(result.survey) : Json(nullptr);
   return json;
 }
 

@@ -2,10 +2,11 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include <filesystem>
-
 #include "core/expected.h"
 #include "fit/flight_result.h"
+
+#include <filesystem>
+
 #include <nlohmann/json.hpp>
 
 namespace loftline {

@@ -2,9 +2,9 @@
 // Copyright 2026 The Loftline authors
 #include "fit/start_values.h"
 
-#include <Eigen/QR>
-
 #include "fit/flight_model.h"
+
+#include <Eigen/QR>
 
 namespace loftline {
 namespace {

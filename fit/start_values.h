@@ -2,10 +2,10 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "fit/flight_problem.h"
+
 #include <optional>
 #include <vector>
-
-#include "fit/flight_problem.h"
 
 namespace loftline {
 

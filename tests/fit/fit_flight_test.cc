@@ -2,11 +2,11 @@
 // Copyright 2026 The Loftline authors
 #include "fit/fit_flight.h"
 
+#include "tests/support/synthetic_flight.h"
+
 #include <random>
 
 #include <gtest/gtest.h>
-
-#include "tests/support/synthetic_flight.h"
 
 namespace loftline {
 namespace {
@@ -137,7 +137,8 @@ TEST(FitFlight, OutliersHardlyMoveIt) {
   SyntheticScene scene;
   scene.seed = SeedFrom("OutliersHardlyMoveIt");
   SyntheticFlight flight = Synthesize(scene);
-  for (std::size_t i = 7; i < flight.track.points.size(); i += 15) flight.track.points[i].at_px += Eigen::Vector2d(9, -6);
+  for (std::size_t i = 7; i < flight.track.points.size(); i += 15)
+    flight.track.points[i].at_px += Eigen::Vector2d(9, -6);
   ExpectTruth(Fit(flight), flight.truth, 1e-2);
 }
 
@@ -150,7 +151,8 @@ TEST(FitFlight, SaysWhatIsNotInThePicture) {
   EXPECT_FALSE(result.landing_in_view);
   EXPECT_EQ(result.verdict, Verdict::kCaution);
   const auto has = [&](const char* code) {
-    return std::any_of(result.findings.begin(), result.findings.end(), [&](const Finding& f) { return f.code == code; });
+    return std::any_of(
+        result.findings.begin(), result.findings.end(), [&](const Finding& f) { return f.code == code; });
   };
   EXPECT_TRUE(has("apogee-extrapolated"));
   EXPECT_TRUE(has("landing-extrapolated"));
@@ -163,9 +165,8 @@ TEST(FitFlight, GravityExposesAWrongBaseline) {
   const FlightResult result = Fit(Synthesize(scene));
   ASSERT_TRUE(result.gravity_ruler.has_value());
   EXPECT_NEAR(result.gravity_ruler->length_ratio.value, 10.0 / 10.8, 4 * result.gravity_ruler->length_ratio.std);
-  EXPECT_TRUE(std::any_of(result.findings.begin(), result.findings.end(), [](const Finding& f) {
-    return f.code == "rulers-disagree";
-  }));
+  EXPECT_TRUE(std::any_of(
+      result.findings.begin(), result.findings.end(), [](const Finding& f) { return f.code == "rulers-disagree"; }));
 }
 
 TEST(FitFlight, DragCoefficientFollowsFromMassDiameterAndAir) {
@@ -199,8 +200,8 @@ TEST(FitFlight, BudgetSharesAddUpToOne) {
   }
 }
 
-// What the survey leaves open lies where the documented priors say (calibrate/survey_defaults.h, fit/fit_inputs.cc): the
-// intervals are honest only for such scenes.
+// What the survey leaves open lies where the documented priors say (calibrate/survey_defaults.h, fit/fit_inputs.cc):
+// the intervals are honest only for such scenes.
 void DrawFromPriors(SyntheticScene* scene) {
   std::mt19937_64 random(scene->seed + 7);
   std::normal_distribution<double> normal;
@@ -242,13 +243,19 @@ TEST(FitFlight, IntervalsHoldTheTruth) {
     held_range += held(result.flight.range_m, flight.truth.range_m);
   }
   std::printf("held in the 95 %% interval, of %d: speed %d, angle %d, drag %d, apogee %d, range %d\n",
-              flights, held_speed, held_angle, held_drag, held_apogee, held_range);
+              flights,
+              held_speed,
+              held_angle,
+              held_drag,
+              held_apogee,
+              held_range);
   for (const int held : {held_speed, held_angle, held_drag, held_apogee, held_range}) EXPECT_GE(held, 51);
 }
 
 TEST(FitFlight, TakesUnder50Ms) {
   const FlightResult result = Fit(Synthesize(SyntheticScene{}));
-  std::printf("fit of %d points: %.1f ms, %d iterations\n", result.seen_points, 1e3 * result.fit_wall_s, result.iterations);
+  std::printf(
+      "fit of %d points: %.1f ms, %d iterations\n", result.seen_points, 1e3 * result.fit_wall_s, result.iterations);
   // Twice the figure, since other tests may run at the same time; ./dev bench prints it undisturbed.
   EXPECT_LT(result.fit_wall_s, 0.1);
 }

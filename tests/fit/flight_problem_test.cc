@@ -2,10 +2,10 @@
 // Copyright 2026 The Loftline authors
 #include "fit/flight_problem.h"
 
+#include "fit/path_nodes.h"
+
 #include <ceres/ceres.h>
 #include <gtest/gtest.h>
-
-#include "fit/path_nodes.h"
 
 namespace loftline {
 namespace {
@@ -38,7 +38,10 @@ TEST(PointError, DerivativesAgreeWithDifferences) {
   const std::vector<SeenPoint> points = SomePoints();
   FlightUnknowns unknowns = SomeUnknowns();
   PathNodes nodes(points, 9.81, &unknowns);
-  double* blocks[] = {unknowns.motion.data(), &unknowns.launch_time_s, &unknowns.readout_s, &unknowns.body_offset_m,
+  double* blocks[] = {unknowns.motion.data(),
+                      &unknowns.launch_time_s,
+                      &unknowns.readout_s,
+                      &unknowns.body_offset_m,
                       unknowns.camera.data()};
   const int sizes[] = {kMotionSize, 1, 1, 1, kCameraSize};
   for (std::size_t index : {std::size_t{0}, std::size_t{5}, std::size_t{11}}) {

@@ -24,7 +24,8 @@ TEST(Milestones, DerivativesAgreeWithDifferences) {
     below[i] -= kStep;
     const FlightMilestones a = Milestones(above, g, height_m), b = Milestones(below, g, height_m);
     const auto near = [&](const Sensitive& m, const Sensitive& plus, const Sensitive& minus, const char* what) {
-      EXPECT_NEAR(m.by_motion[i], (plus.value - minus.value) / (2 * kStep), 1e-6 * std::max(1.0, std::abs(m.value))) << what << i;
+      EXPECT_NEAR(m.by_motion[i], (plus.value - minus.value) / (2 * kStep), 1e-6 * std::max(1.0, std::abs(m.value)))
+          << what << i;
     };
     near(middle.launch_speed_m_s, a.launch_speed_m_s, b.launch_speed_m_s, "speed");
     near(middle.launch_angle_deg, a.launch_angle_deg, b.launch_angle_deg, "angle");
@@ -39,9 +40,13 @@ TEST(Milestones, DerivativesAgreeWithDifferences) {
 TEST(Milestones, LandingLevelDerivativesAgreeWithDifferences) {
   constexpr double kStep = 1e-4;
   const FlightMilestones middle = Milestones(SomeMotion(), 9.81, 0.7);
-  const FlightMilestones a = Milestones(SomeMotion(), 9.81, 0.7 + kStep), b = Milestones(SomeMotion(), 9.81, 0.7 - kStep);
-  EXPECT_NEAR(middle.flight_time_by_landing_s_per_m, (a.flight_time_s->value - b.flight_time_s->value) / (2 * kStep), 1e-6);
-  EXPECT_NEAR(middle.impact_speed_by_landing_per_s, (a.impact_speed_m_s->value - b.impact_speed_m_s->value) / (2 * kStep), 1e-6);
+  const FlightMilestones a = Milestones(SomeMotion(), 9.81, 0.7 + kStep),
+                         b = Milestones(SomeMotion(), 9.81, 0.7 - kStep);
+  EXPECT_NEAR(
+      middle.flight_time_by_landing_s_per_m, (a.flight_time_s->value - b.flight_time_s->value) / (2 * kStep), 1e-6);
+  EXPECT_NEAR(middle.impact_speed_by_landing_per_s,
+              (a.impact_speed_m_s->value - b.impact_speed_m_s->value) / (2 * kStep),
+              1e-6);
   // The sideways part turns with the path and is left out of this derivative: it is second order in the azimuth.
   EXPECT_NEAR(middle.range_by_landing, (a.range_m->value - b.range_m->value) / (2 * kStep), 1e-3);
 }

@@ -2,10 +2,10 @@
 // Copyright 2026 The Loftline authors
 #include "fit/result_file.h"
 
-#include <gtest/gtest.h>
-
 #include "fit/fit_flight.h"
 #include "tests/support/synthetic_flight.h"
+
+#include <gtest/gtest.h>
 
 namespace loftline {
 namespace {
@@ -19,8 +19,16 @@ TEST(ResultFile, HoldsEveryQuantityWithItsInterval) {
   ASSERT_TRUE(result);
   const auto json = ResultAsJson(*result);
   EXPECT_EQ(json["format"], "loftline.result");
-  for (const char* key : {"launch_speed_m_s", "launch_angle_deg", "drag_per_m", "drag_coefficient", "apogee_m",
-                          "time_to_apogee_s", "range_m", "flight_time_s", "impact_speed_m_s", "terminal_speed_m_s",
+  for (const char* key : {"launch_speed_m_s",
+                          "launch_angle_deg",
+                          "drag_per_m",
+                          "drag_coefficient",
+                          "apogee_m",
+                          "time_to_apogee_s",
+                          "range_m",
+                          "flight_time_s",
+                          "impact_speed_m_s",
+                          "terminal_speed_m_s",
                           "launch_energy_j"}) {
     const auto& quantity = json["flight"][key];
     ASSERT_TRUE(quantity.is_object()) << key;

@@ -2,9 +2,9 @@
 // Copyright 2026 The Loftline authors
 #include "fit/air.h"
 
-#include <gtest/gtest.h>
-
 #include "core/csv_file.h"
+
+#include <gtest/gtest.h>
 
 namespace loftline {
 namespace {
@@ -13,8 +13,8 @@ struct MoistAir {
   double t_c, p_pa, h, density;
 };
 
-// Picard, Davis, Glaeser & Fujii, Metrologia 45 (2008) 149 (CIPM-2007), recomputed with 20 digits from the published formula
-// and constants. The enhancement factor f is the one constant taken from memory by whoever made the table.
+// Picard, Davis, Glaeser & Fujii, Metrologia 45 (2008) 149 (CIPM-2007), recomputed with 20 digits from the published
+// formula and constants. The enhancement factor f is the one constant taken from memory by whoever made the table.
 constexpr MoistAir kCipm2007[] = {{20, 101325, 0.50, 1.1993139},
                                   {20, 100000, 0.50, 1.1835566},
                                   {15, 101325, 0.00, 1.2255213},
@@ -30,8 +30,8 @@ TEST(AirDensity, AgreesWithCipm2007) {
   }
 }
 
-// Gupta, Mass Metrology, appendix p. 205: 10 C, 730 mmHg, 40 % gives 1.19569 kg/m3 (printed to five decimals), and 40 C,
-// 760 mmHg, 40 % gives 1.11497, made with the formula of 1981/91, whose argon content differs by 6e-5.
+// Gupta, Mass Metrology, appendix p. 205: 10 C, 730 mmHg, 40 % gives 1.19569 kg/m3 (printed to five decimals), and 40
+// C, 760 mmHg, 40 % gives 1.11497, made with the formula of 1981/91, whose argon content differs by 6e-5.
 TEST(AirDensity, AgreesWithPrintedTable) {
   constexpr double kMmHgPa = 133.322387415;
   EXPECT_NEAR(AirDensityKgPerM3(Air{10, 730 * kMmHgPa, 0.4}), 1.19569, 1e-4);
@@ -47,8 +47,8 @@ TEST(AirDensity, UncertaintyFollowsTheSensitivities) {
   EXPECT_NEAR(AirDensityKgPerM3(moist).std / 1.1993139, 0.1 * 8.730e-3, 1e-6);
 }
 
-// U.S. Standard Atmosphere 1976 (NOAA-S/T 76-1562), below 11 km the same as ISO 2533:1975; the file's own header says how it
-// was computed. 1e-8: the digits of the file.
+// U.S. Standard Atmosphere 1976 (NOAA-S/T 76-1562), below 11 km the same as ISO 2533:1975; the file's own header says
+// how it was computed. 1e-8: the digits of the file.
 TEST(StandardAtmosphere, AgreesWithIso2533) {
   const auto table = ReadCsv(LOFTLINE_SOURCE_DIR "/tests/references/data/us_standard_atmosphere_1976.csv",
                              CsvRules{{"Z_m", "T_K", "p_Pa", "rho_kg_m3"}, {}, true});

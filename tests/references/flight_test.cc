@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
+#include "core/csv_file.h"
+#include "fit/derived_quantities.h"
 #include "fit/flight_model.h"
 
 #include <array>
@@ -9,9 +11,6 @@
 #include <gsl/gsl_integration.h>
 #include <gsl/gsl_odeiv2.h>
 #include <gtest/gtest.h>
-
-#include "core/csv_file.h"
-#include "fit/derived_quantities.h"
 
 namespace loftline {
 namespace {
@@ -30,8 +29,8 @@ CsvTable Table(const char* name) {
   return *table;
 }
 
-// Closed forms of Timmerman & van der Weele, Am. J. Phys. 67 (1999) 538, evaluated with 20 digits (the file says how). 5e-9:
-// straight up, drag turns over like -v |v| within one step at the apogee, where no formula keeps its order.
+// Closed forms of Timmerman & van der Weele, Am. J. Phys. 67 (1999) 538, evaluated with 20 digits (the file says how).
+// 5e-9: straight up, drag turns over like -v |v| within one step at the apogee, where no formula keeps its order.
 TEST(VerticalFlight, AgreesWithClosedForms) {
   const CsvTable table = Table("vertical_quadratic_drag.csv");
   ASSERT_GE(table.rows.size(), 5u);
@@ -40,7 +39,8 @@ TEST(VerticalFlight, AgreesWithClosedForms) {
     const FlightMilestones flight =
         Milestones(Launch(*table.Number(row, "v0_m_s"), 90.0, *table.Number(row, "b_1_m")), g, 0.0);
     const auto near = [&](double value, const char* column) {
-      EXPECT_NEAR(value, *table.Number(row, column), 5e-9 * *table.Number(row, column)) << column << " line " << row.line;
+      EXPECT_NEAR(value, *table.Number(row, column), 5e-9 * *table.Number(row, column))
+          << column << " line " << row.line;
     };
     near(flight.apogee_m.value, "h_apex_m");
     near(flight.time_to_apogee_s.value, "t_up_s");
@@ -49,9 +49,9 @@ TEST(VerticalFlight, AgreesWithClosedForms) {
   }
 }
 
-// Exact to all digits shown: quadrature of the hodograph and an 8th-order integration agree (the file says how). The first row
-// is the published example of Hill, Learning Scientific Programming with Python, 2nd ed., chapter 8, "A projectile with air
-// resistance"; his own program prints 2.79 s, 49.42 m, 6.34 s, 64.12 m.
+// Exact to all digits shown: quadrature of the hodograph and an 8th-order integration agree (the file says how). The
+// first row is the published example of Hill, Learning Scientific Programming with Python, 2nd ed., chapter 8, "A
+// projectile with air resistance"; his own program prints 2.79 s, 49.42 m, 6.34 s, 64.12 m.
 TEST(ObliqueFlight, AgreesWithExactCases) {
   const CsvTable table = Table("projectile_quadratic_drag.csv");
   ASSERT_GE(table.rows.size(), 15u);
@@ -60,7 +60,8 @@ TEST(ObliqueFlight, AgreesWithExactCases) {
         Launch(*table.Number(row, "v0_m_s"), *table.Number(row, "angle_deg"), *table.Number(row, "b_1_m"));
     const FlightMilestones flight = Milestones(launch, *table.Number(row, "g_m_s2"), 0.0);
     const auto near = [&](double value, const char* column) {
-      EXPECT_NEAR(value, *table.Number(row, column), 1e-9 * *table.Number(row, column)) << column << " line " << row.line;
+      EXPECT_NEAR(value, *table.Number(row, column), 1e-9 * *table.Number(row, column))
+          << column << " line " << row.line;
     };
     near(flight.apogee_m.value, "h_apex_m");
     near(flight.time_to_apogee_s.value, "t_apex_s");
@@ -71,7 +72,8 @@ TEST(ObliqueFlight, AgreesWithExactCases) {
 }
 
 TEST(ObliqueFlight, AgreesWithPrintedExample) {
-  const FlightMilestones flight = Milestones(Launch(50, 65, 0.5 * 1.28 * 0.47 * std::numbers::pi * 0.0025 / 0.2), 9.81, 0.0);
+  const FlightMilestones flight =
+      Milestones(Launch(50, 65, 0.5 * 1.28 * 0.47 * std::numbers::pi * 0.0025 / 0.2), 9.81, 0.0);
   // Printed to two decimals by a program that is right to 0.05 % only.
   EXPECT_NEAR(flight.time_to_apogee_s.value, 2.79, 0.006);
   EXPECT_NEAR(flight.apogee_m.value, 49.42, 0.03);
@@ -115,7 +117,8 @@ int GslRate(double /*t*/, const double* s, double* rate, void* parameters) {
 
 // GNU Scientific Library, Runge-Kutta-Prince-Dormand 8(9) at 1e-13.
 TEST(Integrator, AgreesWithGslTo1e9) {
-  for (const auto& [speed, k, wind] : {std::array{30.0, 0.005, 0.0}, {25.0, 0.05, 3.0}, {35.0, 0.25, -4.0}, {12.0, 1e-6, 2.0}}) {
+  for (const auto& [speed, k, wind] :
+       {std::array{30.0, 0.005, 0.0}, {25.0, 0.05, 3.0}, {35.0, 0.25, -4.0}, {12.0, 1e-6, 2.0}}) {
     GslForces forces{9.81, k, wind};
     gsl_odeiv2_system system{GslRate, nullptr, 6, &forces};
     gsl_odeiv2_driver* driver = gsl_odeiv2_driver_alloc_y_new(&system, gsl_odeiv2_step_rk8pd, 1e-4, 1e-13, 1e-13);
@@ -126,7 +129,8 @@ TEST(Integrator, AgreesWithGslTo1e9) {
       ASSERT_EQ(gsl_odeiv2_driver_apply(driver, &time_s, 0.1 * i, expected), GSL_SUCCESS);
       state = FlyFor(FlightForces<double>{9.81, k, wind}, state, 0.1, LongestStepS(k, speed + std::abs(wind)));
       for (int axis = 0; axis < 3; ++axis) {
-        EXPECT_NEAR(state.at_m[axis], expected[axis], 1e-9 * std::max(1.0, std::abs(expected[axis]))) << k << " at " << time_s;
+        EXPECT_NEAR(state.at_m[axis], expected[axis], 1e-9 * std::max(1.0, std::abs(expected[axis])))
+            << k << " at " << time_s;
         EXPECT_NEAR(state.velocity_m_per_s[axis], expected[3 + axis], 1e-9 * speed) << k << " at " << time_s;
       }
     }

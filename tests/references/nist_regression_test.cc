@@ -3,10 +3,10 @@
 // The same solver set-up as the flight fit (Ceres, Levenberg-Marquardt, dense QR, covariance by the Jacobian) on NIST's
 // certified nonlinear regression problems: NIST/ITL Statistical Reference Datasets, nonlinear regression.
 
+#include "core/csv_file.h"
+
 #include <ceres/ceres.h>
 #include <gtest/gtest.h>
-
-#include "core/csv_file.h"
 
 namespace loftline {
 namespace {
@@ -56,8 +56,8 @@ struct Certified {
 // Six digits: what a double-precision Levenberg-Marquardt can be asked for on these (the certificates have eleven).
 template <typename Model, int kSize>
 void Check(const char* file, const Certified& certified) {
-  const auto table =
-      ReadCsv(std::string(LOFTLINE_SOURCE_DIR "/tests/references/data/nist_nls_") + file + ".csv", CsvRules{{"y", "x"}, {}, false});
+  const auto table = ReadCsv(std::string(LOFTLINE_SOURCE_DIR "/tests/references/data/nist_nls_") + file + ".csv",
+                             CsvRules{{"y", "x"}, {}, false});
   ASSERT_TRUE(table) << Describe(table.error());
   std::vector<double> b = certified.start;
   ceres::Problem problem;
@@ -95,23 +95,26 @@ void Check(const char* file, const Certified& certified) {
 
 TEST(NistRegression, Misra1a) {
   for (const std::vector<double>& start : {std::vector{500.0, 0.0001}, {250.0, 0.0005}}) {
-    Check<Misra1a, 2>("Misra1a",
-                      {start, {2.3894212918E+02, 5.5015643181E-04}, {2.7070075241E+00, 7.2668688436E-06}, 1.2455138894E-01});
+    Check<Misra1a, 2>(
+        "Misra1a",
+        {start, {2.3894212918E+02, 5.5015643181E-04}, {2.7070075241E+00, 7.2668688436E-06}, 1.2455138894E-01});
   }
 }
 
 TEST(NistRegression, DanWood) {
   for (const std::vector<double>& start : {std::vector{1.0, 5.0}, {0.7, 4.0}}) {
-    Check<DanWood, 2>("DanWood",
-                      {start, {7.6886226176E-01, 3.8604055871E+00}, {1.8281973860E-02, 5.1726610913E-02}, 4.3173084083E-03});
+    Check<DanWood, 2>(
+        "DanWood",
+        {start, {7.6886226176E-01, 3.8604055871E+00}, {1.8281973860E-02, 5.1726610913E-02}, 4.3173084083E-03});
   }
 }
 
-// The certificate's first start (100, 0.75 is the second; 1, 1 the first) defeats a plain Levenberg-Marquardt, as NIST warns
-// of many solvers; the second is the fair one here.
+// The certificate's first start (100, 0.75 is the second; 1, 1 the first) defeats a plain Levenberg-Marquardt, as NIST
+// warns of many solvers; the second is the fair one here.
 TEST(NistRegression, BoxBod) {
   Check<Misra1a, 2>(
-      "BoxBOD", {{100.0, 0.75}, {2.1380940889E+02, 5.4723748542E-01}, {1.2354515176E+01, 1.0455993237E-01}, 1.1680088766E+03});
+      "BoxBOD",
+      {{100.0, 0.75}, {2.1380940889E+02, 5.4723748542E-01}, {1.2354515176E+01, 1.0455993237E-01}, 1.1680088766E+03});
 }
 
 TEST(NistRegression, Eckerle4) {
@@ -125,10 +128,20 @@ TEST(NistRegression, Eckerle4) {
 TEST(NistRegression, Thurber) {
   Check<Thurber, 7>("Thurber",
                     {{1300, 1500, 500, 75, 1, 0.4, 0.05},
-                     {1.2881396800E+03, 1.4910792535E+03, 5.8323836877E+02, 7.5416644291E+01, 9.6629502864E-01,
-                      3.9797285797E-01, 4.9727297349E-02},
-                     {4.6647963344E+00, 3.9571156086E+01, 2.8698696102E+01, 5.5675370270E+00, 3.1333340687E-02,
-                      1.4984928198E-02, 6.5842344623E-03},
+                     {1.2881396800E+03,
+                      1.4910792535E+03,
+                      5.8323836877E+02,
+                      7.5416644291E+01,
+                      9.6629502864E-01,
+                      3.9797285797E-01,
+                      4.9727297349E-02},
+                     {4.6647963344E+00,
+                      3.9571156086E+01,
+                      2.8698696102E+01,
+                      5.5675370270E+00,
+                      3.1333340687E-02,
+                      1.4984928198E-02,
+                      6.5842344623E-03},
                      5.6427082397E+03});
 }
 

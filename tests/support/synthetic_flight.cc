@@ -17,7 +17,9 @@ namespace {
 
 using State = std::array<double, 6>;  // x, y, z, vx, vy, vz
 
-double Rad(double angle_deg) { return angle_deg * std::numbers::pi / 180.0; }
+double Rad(double angle_deg) {
+  return angle_deg * std::numbers::pi / 180.0;
+}
 
 struct Forces {
   double k, wind_x, g;
@@ -84,10 +86,19 @@ class Eye {
  public:
   explicit Eye(const SyntheticScene& scene) : scene_(scene) {
     const double focal = scene.width_px / (2.0 * std::tan(Rad(scene.horizontal_view_deg) / 2.0));
-    lens_ = (cv::Mat_<double>(3, 3) << focal, 0, (scene.width_px - 1) / 2.0, 0, focal, (scene.height_px - 1) / 2.0, 0, 0, 1);
+    lens_ = (cv::Mat_<double>(3, 3) << focal,
+             0,
+             (scene.width_px - 1) / 2.0,
+             0,
+             focal,
+             (scene.height_px - 1) / 2.0,
+             0,
+             0,
+             1);
     distortion_ = (cv::Mat_<double>(1, 4) << scene.k1, scene.k2, scene.p1, scene.p2);
     const cv::Mat facing = (cv::Mat_<double>(3, 3) << 1, 0, 0, 0, -1, 0, 0, 0, -1);
-    const cv::Mat rotation = Turn(0, 0, -scene.roll_deg) * Turn(-scene.tilt_deg, 0, 0) * Turn(0, -scene.yaw_deg, 0) * facing;
+    const cv::Mat rotation =
+        Turn(0, 0, -scene.roll_deg) * Turn(-scene.tilt_deg, 0, 0) * Turn(0, -scene.yaw_deg, 0) * facing;
     cv::Rodrigues(rotation, turn_);
     const cv::Mat centre = (cv::Mat_<double>(3, 1) << scene.camera_x_m, scene.camera_y_m, scene.distance_m);
     shift_ = -rotation * centre;

@@ -2,11 +2,11 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include <cstdint>
-#include <string>
-
 #include "calibrate/survey.h"
 #include "tracker/track.h"
+
+#include <cstdint>
+#include <string>
 
 namespace loftline {
 
