@@ -13,9 +13,8 @@ ExitStatus ExitStatusOf(ErrorKind kind) {
     case ErrorKind::kInvalidInput:
       return kExitInvalidInput;
     case ErrorKind::kCancelled:
-      return kExitInternal;
     case ErrorKind::kInternal:
-      return kExitInternal;
+      break;
   }
   return kExitInternal;
 }

@@ -27,7 +27,7 @@ InterruptWatch::InterruptWatch() {
 
 InterruptWatch::~InterruptWatch() {
   over_ = true;
-  pthread_kill(waiter_.native_handle(), SIGTERM);  // wakes the waiter, which sees that it is over
+  pthread_kill(waiter_.native_handle(), SIGINT);  // wakes the waiter, which sees that it is over
   waiter_.join();
 }
 

@@ -44,6 +44,7 @@ std::string Help() {
 
 int TellUnknown(const std::string& word, bool as_json, Streams io) {
   std::vector<std::string> names;
+  names.reserve(kCommands.size());
   for (const Command& command : kCommands) names.emplace_back(command.name);
   std::string message = "There is no command " + Quoted(word) + ".";
   if (const std::optional<std::string> nearest = NearestWord(word, names)) message += " Did you mean " + *nearest + "?";

@@ -2,12 +2,12 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "core/expected.h"
+
 #include <cstdint>
 #include <filesystem>
 #include <optional>
 #include <string>
-
-#include "core/expected.h"
 
 namespace loftline {
 
@@ -16,11 +16,11 @@ struct ClipInfo {
   std::filesystem::path file;
   int width_px = 0;
   int height_px = 0;
-  int rotation_deg = 0;                     // clockwise turn from the stored to the upright picture: 0, 90, 180, 270
-  double stored_rate_hz = 0.0;              // frames a second of the time stamps, on average
-  std::optional<double> capture_rate_hz;    // what a capture-rate tag says, where there is one
+  int rotation_deg = 0;                   // clockwise turn from the stored to the upright picture: 0, 90, 180, 270
+  double stored_rate_hz = 0.0;            // frames a second of the time stamps, on average
+  std::optional<double> capture_rate_hz;  // what a capture-rate tag says, where there is one
   double duration_s = 0.0;
-  std::int64_t frames = 0;                  // as the container says; 0: it does not
+  std::int64_t frames = 0;  // as the container says; 0: it does not
 };
 
 // SHA-256 of a file's bytes in lower-case hexadecimal. Errors: "cannot-read".

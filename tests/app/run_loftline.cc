@@ -29,6 +29,7 @@ std::string ShellQuoted(const std::string& text) {
   std::vector<std::string> all = {LOFTLINE_PROGRAM};
   all.insert(all.end(), arguments.begin(), arguments.end());
   std::vector<char*> pointers;
+  pointers.reserve(all.size() + 1);
   for (std::string& argument : all) pointers.push_back(argument.data());
   pointers.push_back(nullptr);
   execv(pointers.front(), pointers.data());
