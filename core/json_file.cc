@@ -121,7 +121,10 @@ void JsonObject::Record(Error error) const {
 }
 
 void JsonObject::RecordWrongType(std::string_view key, const JsonNode& node, const std::string& wanted) const {
-  Record(ErrorAt(key, "bad-value", fmt::format("This must be {}, but is {}.", wanted, KindName(node)), ""));
+  Record(ErrorAt(key,
+                 "bad-value",
+                 fmt::format("This must be {}, but is {}.", wanted, KindName(node)),
+                 fmt::format("Write {} here.", wanted)));
 }
 
 Error JsonObject::ErrorAt(std::string_view key,
