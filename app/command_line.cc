@@ -74,10 +74,13 @@ std::optional<Error> CommandLine::UnknownArgument() const {
   const std::vector<std::string> unknown = app_->remaining();
   if (unknown.empty()) return std::nullopt;
   std::vector<std::string> known;
-  for (const CLI::Option* option : app_->get_options()) {
-    for (const std::string& name : option->get_lnames()) known.push_back("--" + name);
+  for (const CLI::Option* each : app_->get_options()) {
+    for (const std::string& name : each->get_lnames()) known.push_back("--" + name);
   }
-  const std::string word = unknown.front().substr(0, unknown.front().find('='));
+  const auto option = std::find_if(
+      unknown.begin(), unknown.end(), [](const std::string& argument) { return argument.starts_with("-"); });
+  const std::string& first = option != unknown.end() ? *option : unknown.front();  // its value may be unknown as well
+  const std::string word = first.substr(0, first.find('='));
   std::string message = "loftline " + name_ + " knows no " + Quoted(word) + ".";
   if (const std::optional<std::string> nearest = NearestWord(word, known)) message += " Did you mean " + *nearest + "?";
   return Mistake("unknown-option", message);

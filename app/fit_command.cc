@@ -3,6 +3,7 @@
 #include "app/command_line.h"
 #include "app/commands.h"
 #include "app/exit_status.h"
+#include "app/measure_clip.h"
 #include "app/messages.h"
 #include "app/option_values.h"
 #include "app/rocket_options.h"
@@ -10,8 +11,10 @@
 #include "fit/fit_flight.h"
 #include "fit/result_file.h"
 #include "report/text_summary.h"
+#include "tracker/frame_source.h"
 #include "tracker/track.h"
 
+#include <memory>
 #include <optional>
 #include <ostream>
 
@@ -20,16 +23,40 @@ namespace {
 
 struct FitRequest {
   std::string track, survey, out;
+  std::optional<std::string> clip;
   FitOptions options;
 };
 
+// What the track's clip says of itself, and of how the fit must read the track.
+Expected<ClipInfo> ReadClipInfo(const std::string& clip, FitOptions* options) {
+  const Expected<std::unique_ptr<FrameSource>> source = OpenClip(clip);
+  if (!source) return source.error();
+  const ClipInfo& info = (*source)->info();
+  options->rotation_deg = info.rotation_deg;
+  options->tagged_capture_rate_hz = info.capture_rate_hz;
+  return info;
+}
+
 Expected<FlightResult> FitFile(const FitRequest& request, const RunControl& control) {
-  Expected<Survey> survey = ReadSurvey(request.survey);
+  FitOptions options = request.options;
+  ClipInfo clip;
+  std::string sha256;
+  if (request.clip) {
+    const Expected<ClipInfo> info = ReadClipInfo(*request.clip, &options);
+    if (!info) return info.error();
+    const Expected<std::string> digest = Sha256OfFile(*request.clip);
+    if (!digest) return digest.error();
+    clip = *info;
+    sha256 = *digest;
+  }
+  const Expected<Survey> survey = request.clip ? ReadSurveyOf(clip, request.survey) : ReadSurvey(request.survey);
   if (!survey) return survey.error();
-  Expected<Track> track = ReadTrack(request.track);
+  const Expected<Track> track = ReadTrack(request.track);
   if (!track) return track.error();
-  Expected<FlightResult> result = FitFlight(*track, *survey, request.options, control);
+  Expected<FlightResult> result = FitFlight(*track, *survey, options, control);
   if (!result) return result.error();
+  result->clip = clip;
+  result->clip_sha256 = sha256;
   if (Status status = WriteResult(request.out, *result); !status) return status.error();
   return result;
 }
@@ -51,15 +78,17 @@ int RunFit(std::span<const std::string> arguments, Streams io, const RunControl&
   line.Argument("TRACK", &request.track, "The track file (.track.csv)");
   line.Required("--survey", &request.survey, "Survey file of the scene");
   line.Required("--out", &request.out, "The result file to write (.result.json)");
-  line.Number(
-      "--rotation",
-      &request.options.rotation_deg,
-      "Clockwise turn from the stored to the upright picture (0, 90, 180, 270; default 0): which way the shutter runs");
-  std::optional<std::string> capture_rate;
   line.Optional(
-      "--capture-rate",
-      &capture_rate,
-      "The clip's tag as 'loftline track' tells it, for slow motion: \"240 Hz\"; the survey's own goes first");
+      "--clip",
+      &request.clip,
+      "The clip that the track is of: says how it is turned and how fast it was taken, and goes into the result");
+  line.Number("--rotation",
+              &request.options.rotation_deg,
+              "Without --clip: clockwise turn from the stored to the upright picture (0, 90, 180, 270; default 0)");
+  std::optional<std::string> capture_rate;
+  line.Optional("--capture-rate",
+                &capture_rate,
+                "Without --clip: the clip's slow-motion tag, \"240 Hz\"; the survey's own rate goes first");
   rocket.AddTo(&line);
   if (const std::optional<int> over = line.Parse(arguments, io)) return *over;
 

@@ -17,7 +17,7 @@ std::optional<Quantity> OptionValues::Take(const std::string& option,
                                            const std::optional<std::string>& text,
                                            Dimension dimension) {
   if (!text) return std::nullopt;
-  Expected<Quantity> quantity = ParseQuantity(*text, dimension);
+  Expected<Quantity> quantity = ParseQuantity(Trimmed(*text), dimension);
   if (quantity) return *quantity;
   Keep(option, quantity.error());
   return std::nullopt;

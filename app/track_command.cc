@@ -79,12 +79,9 @@ int RunTrack(std::span<const std::string> arguments, Streams io, const RunContro
                         FlightPoints(seen->track),
                         seen->clip.frames,
                         seen->clip.duration_s);
-  if (seen->clip.rotation_deg != 0)
-    io.out << fmt::format("turned upright by {} degrees; give it to 'loftline fit' as --rotation\n",
-                          seen->clip.rotation_deg);
+  if (seen->clip.rotation_deg != 0) io.out << fmt::format("turned upright by {} degrees\n", seen->clip.rotation_deg);
   if (seen->clip.capture_rate_hz) {
-    io.out << fmt::format("captured at {:g} Hz by the clip's own tag; give it to 'loftline fit' as --capture-rate\n",
-                          *seen->clip.capture_rate_hz);
+    io.out << fmt::format("captured at {:g} Hz by the clip's own tag\n", *seen->clip.capture_rate_hz);
   }
   TellFindings(seen->findings, io);
   return kExitMeasured;

@@ -79,6 +79,11 @@ TEST(CommandLine, SuggestsForAMistypedOption) {
   EXPECT_THAT(parsed.err, HasSubstr("Did you mean --survey?"));
 }
 
+TEST(CommandLine, PutsAMistypedOptionBeforeItsValue) {
+  const Parsed parsed = Parse({"a.mp4", "s.json", "--survye", "t.json"});
+  EXPECT_THAT(parsed.err, HasSubstr("Did you mean --survey?"));
+}
+
 TEST(CommandLine, RefusesAWordTooMany) {
   EXPECT_EQ(Parse({"a.mp4", "b.mp4", "--survey", "s.json"}).over, kExitUsage);
   EXPECT_EQ(Parse({"a.mp4", "--survey", "s.json", "--frame", "seven"}).over, kExitUsage);

@@ -399,26 +399,30 @@ TEST_F(SampleFlight, IsMeasuredIntoAFolder) {
                           "01-whole-arc.track.csv"));
   EXPECT_EQ(nlohmann::json::parse(ReadBytes(out_ + "01-whole-arc.result.json")), ran.Json());
   EXPECT_EQ(ran.Json()["clip"]["sha256"], RunCommand("sha256sum '" + clip_ + "'").substr(0, 64));
+}
 
-  // The same track, fitted by itself, is the same flight, but for the clip that 'fit' does not know.
-  const std::string result = (folder_ / "r.result.json").string();
-  const Ran fitted = RunLoftline({"fit",
-                                  out_ + "01-whole-arc.track.csv",
-                                  "--survey",
-                                  survey_,
-                                  "--mass",
-                                  "8.2 g",
-                                  "--diameter",
-                                  "22 mm",
-                                  "--out",
-                                  result,
-                                  "--json"});
-  ASSERT_EQ(fitted.exit_status, 0) << fitted.out << fitted.err;
+TEST_F(SampleFlight, IsTheSameWhenItsTrackIsFittedByItself) {
+  const std::vector<std::string> rocket = {"--mass", "8.2 g", "--diameter", "22 mm", "--json"};
+  const nlohmann::json measured = Measure(rocket).Json();
+  std::vector<std::string> arguments = {"fit",
+                                        out_ + "01-whole-arc.track.csv",
+                                        "--survey",
+                                        survey_,
+                                        "--clip",
+                                        clip_,
+                                        "--out",
+                                        (folder_ / "r.result.json").string()};
+  arguments.insert(arguments.end(), rocket.begin(), rocket.end());
+  const Ran ran = RunLoftline(arguments);
+  ASSERT_EQ(ran.exit_status, 0) << ran.out << ran.err;
+  const nlohmann::json fitted = ran.Json();
   for (const char* quantity : {"launch_speed_m_s", "apogee_m", "drag_coefficient"}) {
-    const double measured = ran.Json()["flight"][quantity]["value"];
+    const double value = measured["flight"][quantity]["value"];
     // The track file holds fewer digits than the memory did.
-    EXPECT_NEAR(fitted.Json()["flight"][quantity]["value"].get<double>(), measured, 1e-3 * measured) << quantity;
+    EXPECT_NEAR(fitted["flight"][quantity]["value"].get<double>(), value, 1e-3 * value) << quantity;
   }
+  EXPECT_EQ(fitted["clip"]["sha256"], measured["clip"]["sha256"]);
+  EXPECT_EQ(nlohmann::json::parse(ReadBytes(folder_ / "r.result.json")), fitted);
 }
 
 TEST_F(SampleFlight, IsShownAsTextWithoutMassAndDiameter) {
