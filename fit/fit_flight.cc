@@ -5,6 +5,7 @@
 #include "fit/derived_quantities.h"
 #include "fit/fit_inputs.h"
 #include "fit/model_checks.h"
+#include "fit/noise_level.h"
 #include "fit/start_values.h"
 
 #include <chrono>
@@ -20,40 +21,12 @@ constexpr double kNotBallisticShare = 0.03;   // median misfit over the extent o
 
 struct Attempt {
   FlightSolution solution;
-  double noise_scale = 1.0;
+  std::vector<SeenPoint> points;  // with the covariances that the solution was made with
+  NoiseLevel noise;               // against the tracker's own covariances
+
+  double NoiseScale() const { return std::max(noise.along, noise.across); }
 };
 
-// Robust size of the residuals in standard deviations. With Cauchy weights 1/(1 + r^2/c^2), c = 2, points of a normal
-// distribution in two dimensions have the weighted mean square 0.767 (integrals of exp(-u/2)).
-double RobustScale(const FlightSolution& solution) {
-  double squares = 0.0, weights = 0.0;
-  for (const Eigen::Vector2d& residual : solution.residual_sigmas) {
-    const double weight = 1.0 / (1.0 + residual.squaredNorm() / 4.0);
-    squares += weight * residual.squaredNorm() / 2.0;
-    weights += weight;
-  }
-  const double points = static_cast<double>(solution.residual_sigmas.size());
-  constexpr double kPathParameters = 5.0;  // what a path fixes by itself: two positions, two speeds, drag
-  return std::sqrt(squares / weights / 0.767 * 2.0 * points / std::max(1.0, 2.0 * points - kPathParameters));
-}
-
-// How much less a run of points says than as many independent ones: (1 + r)/(1 - r) with the correlation r of
-// neighbours (an autoregressive process of first order). A tracker's errors change slowly where body and background do.
-double CorrelationFactor(const FlightSolution& solution) {
-  double products = 0.0, squares = 0.0;
-  const auto clipped = [](const Eigen::Vector2d& r) { return (r / std::max(1.0, r.norm() / 3.0)).eval(); };
-  for (std::size_t i = 1; i < solution.residual_sigmas.size(); ++i) {
-    const Eigen::Vector2d before = clipped(solution.residual_sigmas[i - 1]),
-                          here = clipped(solution.residual_sigmas[i]);
-    products += before.dot(here);
-    squares += 0.5 * (before.squaredNorm() + here.squaredNorm());
-  }
-  const double correlation = squares > 0.0 ? std::clamp(products / squares, 0.0, 0.9) : 0.0;
-  return (1.0 + correlation) / (1.0 - correlation);
-}
-
-// A perfect track must not make the noise vanish: rounding in a track file alone is some hundredths of a pixel.
-constexpr double kLeastNoiseScale = 0.2;
 constexpr double kCoarseNoiseScale = 20.0;
 
 Attempt SolveFrom(const FitInputs& inputs,
@@ -72,13 +45,13 @@ Attempt SolveFrom(const FitInputs& inputs,
   problem.noise_scale = 1.0;
   attempt.solution =
       SolveFlight(inputs.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
+  attempt.points = inputs.points;
   // The noise level comes from the residuals themselves, so solve again with it; twice, since weights follow.
   for (int round = 0; round < 2 && attempt.solution.converged; ++round) {
-    const double size = RobustScale(attempt.solution) * problem.noise_scale;
-    problem.noise_scale = std::max(kLeastNoiseScale, size * std::sqrt(CorrelationFactor(attempt.solution)));
-    attempt.noise_scale = size;
+    attempt.noise = EstimateNoise(inputs.points, attempt.solution);
+    attempt.points = WithNoise(inputs.points, attempt.solution, attempt.noise);
     attempt.solution =
-        SolveFlight(inputs.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
+        SolveFlight(attempt.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
   }
   return attempt;
 }
@@ -94,11 +67,11 @@ Expected<Attempt> Solve(const FitInputs& inputs, const FitOptions& options, cons
   Attempt best = SolveFrom(inputs, *start, options, control);
   for (const double factor : {0.3, 3.0}) {
     if (best.solution.cancelled) break;
-    if (best.solution.converged && best.noise_scale < kStartOverNoiseScale) break;
+    if (best.solution.converged && best.NoiseScale() < kStartOverNoiseScale) break;
     FlightUnknowns other = *start;
     other.motion[kLogDrag] += std::log(factor);
     Attempt attempt = SolveFrom(inputs, other, options, control);
-    if (attempt.solution.converged && (!best.solution.converged || attempt.noise_scale < best.noise_scale)) {
+    if (attempt.solution.converged && (!best.solution.converged || attempt.NoiseScale() < best.NoiseScale())) {
       best = std::move(attempt);
     }
   }
@@ -129,12 +102,10 @@ std::optional<Error> CheckBallistic(const FitInputs& inputs, const FlightSolutio
 // The same fit with the survey's lengths free to stretch together: then gravity alone sets the scale.
 std::optional<GravityRuler> ByGravity(const FitInputs& inputs, const Attempt& attempt, const RunControl& control) {
   FlightProblemOptions problem;
-  problem.noise_scale =
-      std::max(kLeastNoiseScale, attempt.noise_scale * std::sqrt(CorrelationFactor(attempt.solution)));
   problem.free_length_ratio = true;
   problem.max_iterations = 50;
   const FlightSolution free =
-      SolveFlight(inputs.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
+      SolveFlight(attempt.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
   const Measured ratio{free.unknowns.length_ratio, free.length_ratio_std};
   if (!free.converged || !(ratio.value > 0.0) || !(ratio.std < 0.5)) return std::nullopt;
   return GravityRuler{ratio};
@@ -223,7 +194,7 @@ Expected<FlightResult> FitFlight(const Track& track,
   const double seen_last_s = inputs->points.back().stamp_s - attempt->solution.unknowns.launch_time_s;
   FillPath(attempt->solution, inputs->outside, seen_first_s, seen_last_s, &result);
   if (options.gravity_ruler) result.gravity_ruler = ByGravity(*inputs, *attempt, control);
-  CheckModel(*inputs, attempt->solution, attempt->noise_scale, &result);
+  CheckModel(*inputs, attempt->solution, attempt->NoiseScale(), &result);
   result.fit_wall_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - started).count();
   return result;
 }
