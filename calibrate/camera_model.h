@@ -38,7 +38,8 @@ template <typename T>
 Eigen::Matrix<T, 3, 1> CamFromWorldDirection(const T* camera, const Eigen::Matrix<T, 3, 1>& in_world) {
   using std::cos;
   using std::sin;
-  const T x0 = in_world[0], y0 = -in_world[1], z0 = -in_world[2];
+  const T& x0 = in_world[0];
+  const T y0 = -in_world[1], z0 = -in_world[2];
   const T cos_yaw = cos(camera[kYawRad]), sin_yaw = sin(camera[kYawRad]);
   const T x1 = cos_yaw * x0 - sin_yaw * z0, z1 = sin_yaw * x0 + cos_yaw * z0;
   const T cos_tilt = cos(camera[kTiltRad]), sin_tilt = sin(camera[kTiltRad]);

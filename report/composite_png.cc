@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "report/drawing_cairo.h"
+#include "report/encode_image.h"
+#include "report/flight_picture.h"
+#include "report/write_report.h"
+
+namespace loftline {
+
+Expected<std::string> CompositePng(const FlightResult& result, const ClipTrack& pictures) {
+  if (!pictures.backdrop || pictures.backdrop->luma.empty()) {
+    return Error{ErrorKind::kRefused, "no-picture", "there is no picture of this flight to draw on.",
+                 "Track the clip itself; a track file holds no pictures."};
+  }
+  const cv::Mat& luma = pictures.backdrop->luma;
+  const std::optional<ShownRegion> region = FlightRegion(result, luma.cols, luma.rows, kLongestShown);
+  std::optional<cv::Mat> picture = region ? ComposeFlight(pictures, *region) : std::nullopt;
+  if (!picture) {
+    return Error{ErrorKind::kRefused, "no-flight", "no flight was found, so no part of the picture may be shown.",
+                 "Read the findings and film the flight again."};
+  }
+  const double text_size = TextSizeFor(*region);
+  if (Status drawn = DrawOverPicture(DrawFlight(result, *region, text_size), text_size, *picture); !drawn) {
+    return drawn.error();
+  }
+  return EncodePng(*picture);
+}
+
+}  // namespace loftline

@@ -1,0 +1,76 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "report/encode_image.h"
+
+#include "report/av_handles.h"
+
+namespace loftline {
+namespace {
+
+// Speed counts more than size: a photograph's noise hardly packs tighter at higher levels.
+constexpr int kPngCompression = 1;
+constexpr int kJpegQuantizer = 3;  // 2 (best) to 31; 3 shows no blocks on sky
+
+Error CannotEncode(const char* what) {
+  return {ErrorKind::kInternal, "cannot-encode", std::string("the picture could not be encoded: ") + what + ".",
+          "Try again with more free memory."};
+}
+
+av::CodecPtr OpenEncoder(AVCodecID id, AVPixelFormat format, const cv::Size& size) {
+  const AVCodec* codec = avcodec_find_encoder(id);
+  if (codec == nullptr) return nullptr;
+  av::CodecPtr context(avcodec_alloc_context3(codec));
+  if (!context) return nullptr;
+  context->width = size.width;
+  context->height = size.height;
+  context->pix_fmt = format;
+  context->time_base = {1, 25};
+  context->thread_count = 1;
+  context->flags |= AV_CODEC_FLAG_BITEXACT;  // no encoder's name in the file
+  if (id == AV_CODEC_ID_PNG) context->compression_level = kPngCompression;
+  if (id == AV_CODEC_ID_MJPEG) {
+    context->color_range = AVCOL_RANGE_JPEG;
+    context->flags |= AV_CODEC_FLAG_QSCALE;
+    context->global_quality = kJpegQuantizer * FF_QP2LAMBDA;
+  }
+  return avcodec_open2(context.get(), codec, nullptr) < 0 ? nullptr : std::move(context);
+}
+
+av::FramePtr Converted(const cv::Mat& bgra, AVPixelFormat format) {
+  av::FramePtr frame(av_frame_alloc());
+  if (!frame) return nullptr;
+  frame->width = bgra.cols;
+  frame->height = bgra.rows;
+  frame->format = format;
+  if (av_frame_get_buffer(frame.get(), 0) < 0) return nullptr;
+  const av::ScalerPtr scaler(sws_getContext(bgra.cols, bgra.rows, AV_PIX_FMT_BGR0, bgra.cols, bgra.rows, format,
+                                            SWS_BILINEAR, nullptr, nullptr, nullptr));
+  if (!scaler) return nullptr;
+  const std::uint8_t* const from[] = {bgra.data};
+  const int step[] = {static_cast<int>(bgra.step[0])};
+  if (sws_scale(scaler.get(), from, step, 0, bgra.rows, frame->data, frame->linesize) != bgra.rows) return nullptr;
+  frame->pts = 0;
+  return frame;
+}
+
+Expected<std::string> Encode(const cv::Mat& bgra, AVCodecID id, AVPixelFormat format) {
+  if (bgra.empty() || bgra.type() != CV_8UC4) return CannotEncode("it has no pixels");
+  const av::CodecPtr encoder = OpenEncoder(id, format, bgra.size());
+  if (!encoder) return CannotEncode("no encoder");
+  av::FramePtr frame = Converted(bgra, format);
+  if (!frame) return CannotEncode("no memory");
+  if (id == AV_CODEC_ID_MJPEG) frame->quality = encoder->global_quality;
+  const av::PacketPtr packet(av_packet_alloc());
+  if (!packet || avcodec_send_frame(encoder.get(), frame.get()) < 0) return CannotEncode("the encoder took no frame");
+  avcodec_send_frame(encoder.get(), nullptr);
+  if (avcodec_receive_packet(encoder.get(), packet.get()) < 0) return CannotEncode("the encoder gave nothing");
+  return std::string(packet->data, packet->data + packet->size);
+}
+
+}  // namespace
+
+Expected<std::string> EncodePng(const cv::Mat& bgra) { return Encode(bgra, AV_CODEC_ID_PNG, AV_PIX_FMT_RGB24); }
+
+Expected<std::string> EncodeJpeg(const cv::Mat& bgra) { return Encode(bgra, AV_CODEC_ID_MJPEG, AV_PIX_FMT_YUVJ420P); }
+
+}  // namespace loftline

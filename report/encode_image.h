@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include <string>
+
+#include "core/expected.h"
+#include <opencv2/core.hpp>
+
+namespace loftline {
+
+// Files in memory from a CV_8UC4 picture (blue, green, red, alpha; alpha is passed over), without metadata.
+// Errors: "cannot-encode" (kInternal).
+Expected<std::string> EncodePng(const cv::Mat& bgra);
+Expected<std::string> EncodeJpeg(const cv::Mat& bgra);
+
+}  // namespace loftline

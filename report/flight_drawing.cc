@@ -1,0 +1,165 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "report/flight_drawing.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "report/format_number.h"
+#include "report/plane_to_picture.h"
+#include "report/tag_placer.h"
+#include <Eigen/Geometry>
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+using Line = FlightDrawing::Line;
+
+// More points than this only make the page larger.
+constexpr std::size_t kMostCurvePoints = 240;
+constexpr int kMostRulerSteps = 6;
+
+// 1, 2 or 5 times a power of ten, so that HEIGHT_M has at most kMostRulerSteps steps.
+double RulerStep_m(double height_m) {
+  const double least_m = height_m / kMostRulerSteps;
+  const double power_m = std::pow(10.0, std::floor(std::log10(least_m)));
+  for (const double factor : {1.0, 2.0, 5.0}) {
+    if (factor * power_m >= least_m) return factor * power_m;
+  }
+  return 10.0 * power_m;
+}
+
+class Draughtsman {
+ public:
+  Draughtsman(const FlightResult& result, const ShownRegion& region, double text_size)
+      : result_(result),
+        region_(region),
+        text_size_(text_size),
+        picture_(Eigen::Vector2d::Zero(), Eigen::Vector2d(region.shown_width(), region.shown_height())),
+        placer_(region.shown_width(), region.shown_height(), text_size) {}
+
+  FlightDrawing Draw() {
+    Curve();
+    SeenPoints();
+    Baselines();
+    Launch();
+    Apogee();
+    Ruler();
+    return std::move(drawing_);
+  }
+
+ private:
+  Eigen::Vector2d Shown(const Eigen::Vector2d& in_px) const { return region_.ShownFromPx(in_px); }
+  bool Visible(const Eigen::Vector2d& shown) const { return picture_.contains(shown); }
+
+  // One stroke per stretch that is seen or not; neighbours share a point, so that no gap shows.
+  void Curve() {
+    const std::size_t step = std::max<std::size_t>(1, result_.path.size() / kMostCurvePoints);
+    for (std::size_t i = 0; i < result_.path.size(); ++i) {
+      const PathSample& sample = result_.path[i];
+      const bool turns = i > 0 && result_.path[i - 1].seen != sample.seen;
+      if (!sample.in_px.allFinite() || (i % step != 0 && i + 1 != result_.path.size() && !turns)) continue;
+      const Eigen::Vector2d at = Shown(sample.in_px);
+      const Line line = sample.seen ? Line::kSeen : Line::kCalculated;
+      if (drawing_.strokes.empty() || drawing_.strokes.back().line != line) {
+        if (!drawing_.strokes.empty()) drawing_.strokes.back().points.push_back(at);
+        drawing_.strokes.push_back({line, {}});
+      }
+      drawing_.strokes.back().points.push_back(at);
+      placer_.KeepClear(at);
+    }
+  }
+
+  void SeenPoints() {
+    for (const FittedPoint& point : result_.points) {
+      if (!point.used || !point.seen_in_px.allFinite()) continue;
+      const Eigen::Vector2d at = Shown(point.seen_in_px);
+      drawing_.marks.push_back({FlightDrawing::Mark::kSeenPoint, at});
+      placer_.KeepClear(at);
+    }
+  }
+
+  void Baselines() {
+    for (const loftline::Mark& mark : result_.survey.marks) {
+      const auto* baseline = std::get_if<BaselineMark>(&mark);
+      if (baseline == nullptr) continue;
+      const Eigen::Vector2d from = Shown(baseline->from_px);
+      const Eigen::Vector2d to = Shown(baseline->to_px);
+      const Eigen::Vector2d along = to - from;
+      if (!(along.norm() > 0.0)) continue;
+      const Eigen::Vector2d tick = 0.45 * text_size_ * Eigen::Vector2d(-along.y(), along.x()).normalized();
+      drawing_.strokes.push_back({Line::kBaseline, {from, to}});
+      drawing_.strokes.push_back({Line::kBaseline, {from - tick, from + tick}});
+      drawing_.strokes.push_back({Line::kBaseline, {to - tick, to + tick}});
+      // A little off the middle, where the height ruler is apt to stand.
+      AddTag(WithUnit(FormatPlain(baseline->length_m, 5), "m") + " known length", from + 0.62 * along, false);
+    }
+  }
+
+  void Launch() {
+    Eigen::Vector2d at_px = result_.path.empty() ? Eigen::Vector2d(NAN, NAN) : result_.path.front().in_px;
+    if (!at_px.allFinite() && result_.survey.launch.px) at_px = *result_.survey.launch.px;
+    if (!at_px.allFinite() || !Visible(Shown(at_px))) return;
+    drawing_.marks.push_back({FlightDrawing::Mark::kLaunch, Shown(at_px)});
+    std::string text = "launch";
+    if (result_.flight.launch_speed_m_s) {
+      text = FormatNumber(result_.flight.launch_speed_m_s->value, DecimalsFor(result_.flight.launch_speed_m_s->std)) + " m/s";
+    }
+    AddTag(text, Shown(at_px), false);
+  }
+
+  const PathSample* HighestSample() const {
+    const auto highest = std::max_element(result_.path.begin(), result_.path.end(), [](const auto& a, const auto& b) {
+      return a.in_plane_m.y() < b.in_plane_m.y();
+    });
+    return highest == result_.path.end() ? nullptr : &*highest;
+  }
+
+  void Apogee() {
+    const PathSample* highest = HighestSample();
+    if (highest == nullptr || !result_.flight.apogee_m || !Visible(Shown(highest->in_px))) return;
+    drawing_.marks.push_back({FlightDrawing::Mark::kApogee, Shown(highest->in_px)});
+    const Estimate& apogee = *result_.flight.apogee_m;
+    AddTag("apogee " + FormatNumber(apogee.value, DecimalsFor(apogee.std)) + " m", Shown(highest->in_px), false);
+  }
+
+  // A plumb line below the apogee with a tick at every round height above the launch point.
+  void Ruler() {
+    const PathSample* highest = HighestSample();
+    const std::optional<PlaneToPicture> map = FindPlaneToPicture(result_.path);
+    if (!map || highest == nullptr || !(highest->in_plane_m.y() > 0.0)) return;
+    const double x_m = highest->in_plane_m.x();
+    const double top_m = highest->in_plane_m.y();
+    const auto shown_at = [&](double y_m) { return Shown(map->PxFromPlane({x_m, y_m})); };
+    drawing_.strokes.push_back({Line::kRuler, {shown_at(0.0), shown_at(top_m)}});
+    const double step_m = RulerStep_m(top_m);
+    const Eigen::Vector2d tick(0.4 * text_size_, 0.0);
+    for (double y_m = 0.0; y_m <= top_m * (1.0 - 1e-9); y_m += step_m) {
+      const Eigen::Vector2d at = shown_at(y_m);
+      if (!Visible(at)) continue;
+      drawing_.strokes.push_back({Line::kRuler, {at - tick, at + tick}});
+      const Eigen::Vector2d beside = at + Eigen::Vector2d(0.8 * text_size_, 0.35 * text_size_);
+      drawing_.tags.push_back({FormatPlain(y_m, 6) + " m", beside, FlightDrawing::Anchor::kStart, true});
+    }
+  }
+
+  void AddTag(std::string text, const Eigen::Vector2d& beside, bool minor) {
+    drawing_.tags.push_back(placer_.Place(std::move(text), beside, minor));
+  }
+
+  const FlightResult& result_;
+  const ShownRegion& region_;
+  double text_size_;
+  Eigen::AlignedBox2d picture_;
+  TagPlacer placer_;
+  FlightDrawing drawing_;
+};
+
+}  // namespace
+
+FlightDrawing DrawFlight(const FlightResult& result, const ShownRegion& region, double text_size) {
+  return Draughtsman(result, region, text_size).Draw();
+}
+
+}  // namespace loftline

@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include <optional>
+
+#include "report/flight_drawing.h"
+#include "tracker/track_clip.h"
+#include <opencv2/core.hpp>
+
+namespace loftline {
+
+// The longer side of the pictures that leave the program, in shown pixels.
+inline constexpr int kLongestShown = 1600;
+
+// Height of the letters on a picture of that size.
+double TextSizeFor(const ShownRegion& region);
+
+// Every rocket cut-out blended over the backdrop, REGION of it, scaled: CV_8UC4 blue, green, red, alpha (255).
+// Only what differs from the backdrop is taken from a cut-out, with a soft edge. Nothing where there is no backdrop or it
+// does not hold the region.
+std::optional<cv::Mat> ComposeFlight(const ClipTrack& pictures, const ShownRegion& region);
+
+// Luma (full range) and half-size chroma (video range, ITU-R BT.709) to CV_8UC4 blue, green, red, alpha (255). Empty chroma
+// gives grey.
+cv::Mat BgraFromPlanes(const cv::Mat& luma, const cv::Mat& chroma_blue, const cv::Mat& chroma_red);
+
+}  // namespace loftline

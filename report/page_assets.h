@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include <string_view>
+
+// Files of report/page and report/third_party, built into the program (report/embed.cmake).
+namespace loftline::page_assets {
+
+extern const std::string_view kReportCss;
+extern const std::string_view kReportJs;
+extern const std::string_view kPlotCss;
+extern const std::string_view kPlotJs;
+extern const std::string_view kPlotLicense;
+
+}  // namespace loftline::page_assets

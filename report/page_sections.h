@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include <string>
+
+#include "core/expected.h"
+#include "fit/flight_result.h"
+#include "tracker/track_clip.h"
+
+namespace loftline {
+
+// The parts of the report page, in HTML, every text from outside escaped. An empty string: nothing to show.
+std::string HeaderSection(const FlightResult& result);
+std::string AnswersSection(const FlightResult& result);
+std::string FindingsSection(const FlightResult& result);
+std::string SafetySection();
+// The backdrop with its cut-outs as JPEG, and the flight drawn over it in SVG. Errors: those of EncodeJpeg.
+Expected<std::string> PictureSection(const FlightResult& result, const ClipTrack& pictures);
+std::string PlotsSection(const FlightResult& result);
+std::string BudgetSection(const FlightResult& result);
+std::string BasisSection(const FlightResult& result);
+std::string FooterSection(const FlightResult& result);
+
+}  // namespace loftline

@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include <vector>
+
+#include "report/flight_drawing.h"
+#include <Eigen/Geometry>
+
+namespace loftline {
+
+// Finds room for the words of a drawing: each tag goes beside its anchor where it covers least of the path, of other tags
+// and of the picture's edge.
+class TagPlacer {
+ public:
+  TagPlacer(double shown_width, double shown_height, double text_size)
+      : picture_(Eigen::Vector2d(0, 0), Eigen::Vector2d(shown_width, shown_height)), text_size_(text_size) {}
+
+  void KeepClear(const Eigen::Vector2d& at) { keep_clear_.push_back(at); }
+  FlightDrawing::Tag Place(std::string text, const Eigen::Vector2d& beside, bool minor);
+
+ private:
+  Eigen::AlignedBox2d BoxOf(const FlightDrawing::Tag& tag) const;
+  double Cost(const Eigen::AlignedBox2d& box) const;
+
+  Eigen::AlignedBox2d picture_;
+  double text_size_;
+  std::vector<Eigen::Vector2d> keep_clear_;
+  std::vector<Eigen::AlignedBox2d> taken_;
+};
+
+}  // namespace loftline

@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "tests/report/run_tool.h"
+
+#include <sys/wait.h>
+
+#include <array>
+#include <cstdio>
+#include <cstdlib>
+#include <cstring>
+
+#include <gtest/gtest.h>
+
+extern "C" {
+#include <libavcodec/avcodec.h>
+#include <libswscale/swscale.h>
+}
+
+namespace loftline {
+
+ToolResult RunTool(const std::string& command) {
+  ToolResult result;
+  std::FILE* pipe = popen((command + " 2>&1").c_str(), "r");
+  if (pipe == nullptr) return result;
+  std::array<char, 4096> chunk{};
+  while (const std::size_t read = std::fread(chunk.data(), 1, chunk.size(), pipe)) result.output.append(chunk.data(), read);
+  const int ended = pclose(pipe);
+  result.status = WIFEXITED(ended) ? WEXITSTATUS(ended) : -1;
+  return result;
+}
+
+std::filesystem::path TestFolder() {
+  const char* kept = std::getenv("LOFTLINE_KEEP_REPORTS");
+  const testing::TestInfo* test = testing::UnitTest::GetInstance()->current_test_info();
+  const std::filesystem::path folder = std::filesystem::path(kept != nullptr ? kept : testing::TempDir()) /
+                                       (std::string("report-") + test->test_suite_name() + "-" + test->name());
+  std::filesystem::remove_all(folder);
+  std::filesystem::create_directories(folder);
+  return folder;
+}
+
+cv::Mat DecodeImage(std::string_view bytes, ImageKind kind) {
+  const AVCodec* codec = avcodec_find_decoder(kind == ImageKind::kPng ? AV_CODEC_ID_PNG : AV_CODEC_ID_MJPEG);
+  AVCodecContext* context = avcodec_alloc_context3(codec);
+  AVPacket* packet = av_packet_alloc();
+  AVFrame* frame = av_frame_alloc();
+  cv::Mat image;
+  av_new_packet(packet, static_cast<int>(bytes.size()));
+  std::memcpy(packet->data, bytes.data(), bytes.size());
+  if (avcodec_open2(context, codec, nullptr) == 0 && avcodec_send_packet(context, packet) == 0 &&
+      avcodec_receive_frame(context, frame) == 0) {
+    image.create(frame->height, frame->width, CV_8UC3);
+    SwsContext* scaler = sws_getContext(frame->width, frame->height, static_cast<AVPixelFormat>(frame->format), frame->width,
+                                        frame->height, AV_PIX_FMT_RGB24, SWS_BILINEAR, nullptr, nullptr, nullptr);
+    std::uint8_t* const to[] = {image.data};
+    const int step[] = {static_cast<int>(image.step[0])};
+    sws_scale(scaler, frame->data, frame->linesize, 0, frame->height, to, step);
+    sws_freeContext(scaler);
+  }
+  av_frame_free(&frame);
+  av_packet_free(&packet);
+  avcodec_free_context(&context);
+  return image;
+}
+
+}  // namespace loftline

@@ -1,0 +1,213 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "tracker/candidates.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include <opencv2/imgproc.hpp>
+
+namespace loftline {
+namespace {
+
+constexpr int kBlock = Background::kBlockPx;
+constexpr int kMarginPx = 8;                     // looked at around a region's blocks: ring of background, faint ends
+constexpr double kLongestShareOfPicture = 0.16;  // a longer region is a person or a crowd
+constexpr int kLongestAtLeastPx = 160;
+constexpr int kMostRegionsMeasured = 48;
+constexpr double kLowestNoise = 0.8;  // grey levels: compression smooths what the sensor's noise was
+
+// Signed differences of one window, and which pixels belong to its region or to nobody.
+struct Window {
+  cv::Rect area;
+  cv::Mat difference;  // CV_16S
+  cv::Mat mine;        // CV_8U: 255 region, 1 background, 0 somebody else's
+};
+
+struct Level {
+  double middle = 0.0;
+  double noise = kLowestNoise;
+};
+
+// Median and noise of the window's background.
+Level LevelOfRing(const Window& window) {
+  std::array<int, 129> counts{};
+  int total = 0;
+  for (int y = 0; y < window.area.height; ++y) {
+    const auto* difference = window.difference.ptr<std::int16_t>(y);
+    const auto* mine = window.mine.ptr<std::uint8_t>(y);
+    for (int x = 0; x < window.area.width; ++x) {
+      if (mine[x] != 1) continue;
+      ++counts[static_cast<std::size_t>(std::clamp<int>(difference[x], -64, 64) + 64)];
+      ++total;
+    }
+  }
+  if (total < 24) return {};
+  int below = 0;
+  int median = 0;
+  for (int i = 0; i < 129; ++i) {
+    below += counts[static_cast<std::size_t>(i)];
+    if (2 * below >= total) {
+      // Within one grey level the median is interpolated: whole levels would move the ends of faint streaks.
+      const int here = counts[static_cast<std::size_t>(i)];
+      Level level;
+      median = i;
+      level.middle = i - 64 + 0.5 - (below - 0.5 * total) / std::max(1, here);
+      int within = 0;
+      for (int radius = 0; radius <= 64; ++radius) {
+        const int low = median - radius;
+        const int high = median + radius;
+        if (low >= 0) within += counts[static_cast<std::size_t>(low)];
+        if (radius > 0 && high < 129) within += counts[static_cast<std::size_t>(high)];
+        if (within >= 0.6827 * total) {
+          level.noise = std::max(kLowestNoise, static_cast<double>(radius));
+          break;
+        }
+      }
+      return level;
+    }
+  }
+  return {};
+}
+
+// Pixels above the threshold, joined across gaps of two pixels; the strongest piece and those that come near it.
+struct Piece {
+  int label = 0;
+  double sum = 0.0;
+};
+
+}  // namespace
+
+std::vector<CandidateFinder::Region> CandidateFinder::Regions(const Background& background) {
+  const int across = background.blocks_across();
+  const int down = background.blocks_down();
+  const std::size_t blocks = static_cast<std::size_t>(across) * static_cast<std::size_t>(down);
+  if (label_of_block_.size() != blocks) label_of_block_.assign(blocks, 0);
+  for (const int block : labelled_) label_of_block_[static_cast<std::size_t>(block)] = 0;
+  labelled_ = background.busy_blocks();
+  for (const int block : labelled_) label_of_block_[static_cast<std::size_t>(block)] = -1;
+
+  std::vector<Region> regions;
+  std::vector<int> open;
+  for (const int seed : labelled_) {
+    if (label_of_block_[static_cast<std::size_t>(seed)] != -1) continue;
+    Region region;
+    region.label = static_cast<int>(regions.size()) + 1;
+    int left = across, right = -1, top = down, bottom = -1;
+    open.assign(1, seed);
+    label_of_block_[static_cast<std::size_t>(seed)] = region.label;
+    while (!open.empty()) {
+      const int block = open.back();
+      open.pop_back();
+      const int x = block % across;
+      const int y = block / across;
+      left = std::min(left, x), right = std::max(right, x), top = std::min(top, y), bottom = std::max(bottom, y);
+      ++region.count;
+      region.excess += background.ExcessOfBlock(block);
+      for (int v = std::max(0, y - 1); v <= std::min(down - 1, y + 1); ++v) {
+        for (int u = std::max(0, x - 1); u <= std::min(across - 1, x + 1); ++u) {
+          const int next = v * across + u;
+          if (label_of_block_[static_cast<std::size_t>(next)] != -1) continue;
+          label_of_block_[static_cast<std::size_t>(next)] = region.label;
+          open.push_back(next);
+        }
+      }
+    }
+    region.blocks = cv::Rect(left, top, right - left + 1, bottom - top + 1);
+    regions.push_back(region);
+  }
+  return regions;
+}
+
+void CandidateFinder::Measure(const Frame& frame,
+                              const Background& background,
+                              const Region& region,
+                              std::vector<Candidate>& found) {
+  const cv::Mat& level = background.level();
+  const int across = background.blocks_across();
+  const int down = background.blocks_down();
+  Window window;
+  window.area = cv::Rect(region.blocks.x * kBlock - kMarginPx,
+                         region.blocks.y * kBlock - kMarginPx,
+                         region.blocks.width * kBlock + 2 * kMarginPx,
+                         region.blocks.height * kBlock + 2 * kMarginPx) &
+                cv::Rect(0, 0, across * kBlock, down * kBlock);
+  window.difference.create(window.area.size(), CV_16S);
+  window.mine.create(window.area.size(), CV_8U);
+  for (int y = 0; y < window.area.height; ++y) {
+    const int row = window.area.y + y;
+    const auto* seen = frame.luma.ptr<std::uint8_t>(row) + window.area.x;
+    const auto* expected = level.ptr<std::uint8_t>(row) + window.area.x;
+    auto* difference = window.difference.ptr<std::int16_t>(y);
+    auto* mine = window.mine.ptr<std::uint8_t>(y);
+    const int block_row = row / kBlock * across;
+    for (int x = 0; x < window.area.width; ++x) {
+      const int block = block_row + (window.area.x + x) / kBlock;
+      difference[x] = static_cast<std::int16_t>(seen[x] - expected[x] - background.OffsetOfBlock(block));
+      const int label = label_of_block_[static_cast<std::size_t>(block)];
+      mine[x] = label == region.label ? std::uint8_t{255} : static_cast<std::uint8_t>(label == 0 ? 1 : 0);
+    }
+  }
+  const Level ring = LevelOfRing(window);
+
+  // Strong pixels, and those around them, are the body: its faint ends reach into the ring.
+  const double threshold = std::max(3.0, 3.0 * ring.noise);
+  cv::Mat strong(window.area.size(), CV_8U);
+  for (int y = 0; y < window.area.height; ++y) {
+    const auto* difference = window.difference.ptr<std::int16_t>(y);
+    const auto* mine = window.mine.ptr<std::uint8_t>(y);
+    auto* out = strong.ptr<std::uint8_t>(y);
+    for (int x = 0; x < window.area.width; ++x) {
+      out[x] = mine[x] != 0 && std::abs(difference[x] - ring.middle) > threshold ? std::uint8_t{255} : std::uint8_t{0};
+    }
+  }
+  cv::Mat joined;
+  cv::dilate(strong, joined, cv::Mat::ones(5, 5, CV_8U));
+  cv::Mat labels;
+  const int pieces = cv::connectedComponents(joined, labels, 8, CV_32S);
+  std::vector<std::vector<BodyPixel>> bodies(static_cast<std::size_t>(pieces));
+  std::vector<double> strength(static_cast<std::size_t>(pieces), 0.0);
+  for (int y = 0; y < window.area.height; ++y) {
+    const auto* label = labels.ptr<int>(y);
+    const auto* difference = window.difference.ptr<std::int16_t>(y);
+    const auto* mine = window.mine.ptr<std::uint8_t>(y);
+    const auto* is_strong = strong.ptr<std::uint8_t>(y);
+    for (int x = 0; x < window.area.width; ++x) {
+      if (label[x] == 0 || mine[x] == 0) continue;
+      const float value = static_cast<float>(difference[x] - ring.middle);
+      bodies[static_cast<std::size_t>(label[x])].push_back(
+          {static_cast<float>(window.area.x + x), static_cast<float>(window.area.y + y), value});
+      if (is_strong[x] != 0) strength[static_cast<std::size_t>(label[x])] += std::abs(value);
+    }
+  }
+  const double strongest = *std::max_element(strength.begin(), strength.end());
+  for (std::size_t piece = 1; piece < bodies.size(); ++piece) {
+    if (strength[piece] < std::max(0.15 * strongest, 20.0)) continue;
+    const std::optional<BodyMeasure> body = MeasureBody(bodies[piece], ring.noise);
+    if (!body) continue;
+    Candidate candidate;
+    candidate.frame = frame.index;
+    candidate.time_s = frame.time_s;
+    candidate.body = *body;
+    found.push_back(candidate);
+  }
+}
+
+std::vector<Candidate> CandidateFinder::Find(const Frame& frame, const Background& background) {
+  std::vector<Region> regions = Regions(background);
+  const int longest_px = std::max(
+      kLongestAtLeastPx, static_cast<int>(kLongestShareOfPicture * std::max(frame.luma.cols, frame.luma.rows)));
+  std::erase_if(regions, [longest_px](const Region& region) {
+    return std::max(region.blocks.width, region.blocks.height) * kBlock > longest_px;
+  });
+  std::sort(regions.begin(), regions.end(), [](const Region& a, const Region& b) { return a.excess > b.excess; });
+  if (regions.size() > kMostRegionsMeasured) regions.resize(kMostRegionsMeasured);
+  std::vector<Candidate> found;
+  for (const Region& region : regions) Measure(frame, background, region, found);
+  std::sort(found.begin(), found.end(), [](const Candidate& a, const Candidate& b) { return a.body.sum > b.body.sum; });
+  if (found.size() > kMostCandidates) found.resize(kMostCandidates);
+  return found;
+}
+
+}  // namespace loftline

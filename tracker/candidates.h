@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include "tracker/background.h"
+#include "tracker/measure_body.h"
+#include "tracker/track_clip.h"
+
+#include <memory>
+#include <vector>
+
+namespace loftline {
+
+// Something small that moves, on one frame.
+struct Candidate {
+  int frame = 0;
+  double time_s = 0.0;
+  BodyMeasure body;
+  bool standing = false;  // it was in this place for the last 0.3 s: an edge that the camera's shake shows, a ghost
+  std::shared_ptr<const Cutout> cutout;  // where pictures are kept
+};
+
+// The small bodies on the frame that BACKGROUND looked at last, strongest first, at most kMostCandidates. Large moving
+// things (people) are passed over, and so is what touches them.
+class CandidateFinder {
+ public:
+  static constexpr int kMostCandidates = 40;
+
+  std::vector<Candidate> Find(const Frame& frame, const Background& background);
+
+ private:
+  struct Region {
+    cv::Rect blocks;
+    int count = 0;
+    int excess = 0;
+    int label = 0;
+  };
+  std::vector<Region> Regions(const Background& background);
+  void Measure(const Frame& frame, const Background& background, const Region& region, std::vector<Candidate>& found);
+
+  std::vector<int> label_of_block_;
+  std::vector<int> labelled_;  // blocks whose label has to be cleared again
+};
+
+}  // namespace loftline

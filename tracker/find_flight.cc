@@ -1,0 +1,241 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "tracker/find_flight.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace loftline {
+namespace {
+
+constexpr std::size_t kFewestPoints = 5;
+constexpr double kWindowSeconds = 0.35;  // a piece this long starts a guess: long enough to show a bend
+constexpr std::size_t kWindowLeast = 7;
+constexpr int kExtendRounds = 14;
+constexpr double kShortestTravelShare = 0.035;  // of the longer side
+constexpr double kTravelPerSize = 3.0;          // travel beside the body's own size: a jumping figure stays below
+constexpr double kGravityStandsOut = 6.0;       // standard deviations
+constexpr double kSagPerMisfit = 5.0;           // how far gravity bends the path, beside the misfit
+constexpr double kSpeedChangeShare = 0.15;      // change of velocity by gravity, beside the greatest speed
+constexpr double kFewestSeenShare = 0.55;
+constexpr double kMisfitShareOfTravel = 0.012;  // lens, tilt and the third dimension bend a real path by about this
+
+double MedianOf(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+std::vector<TimedPoint> Timed(const std::vector<Candidate>& points) {
+  std::vector<TimedPoint> timed;
+  for (const Candidate& point : points) timed.push_back({point.time_s, point.body.at_px});
+  return timed;
+}
+
+double Travel(const std::vector<Candidate>& points) {
+  Eigen::Vector2d low = points.front().body.at_px;
+  Eigen::Vector2d high = low;
+  for (const Candidate& point : points) {
+    low = low.cwiseMin(point.body.at_px);
+    high = high.cwiseMax(point.body.at_px);
+  }
+  return (high - low).norm();
+}
+
+// Size apart from the streak: the width, and the length where it moved least.
+double OwnSize(const std::vector<Candidate>& points) {
+  std::vector<double> sizes;
+  for (const Candidate& point : points) sizes.push_back(point.body.length_px);
+  std::nth_element(sizes.begin(), sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 4), sizes.end());
+  return sizes[sizes.size() / 4];
+}
+
+double MedianSum(const std::vector<Candidate>& points) {
+  std::vector<double> sums;
+  for (const Candidate& point : points) sums.push_back(point.body.sum);
+  return MedianOf(sums);
+}
+
+class Follower {
+ public:
+  Follower(const std::deque<Sightings>& history, const FlightRules& rules) : history_(history), rules_(rules) {}
+
+  // Refits and regates until nothing changes; false where the path falls apart.
+  bool Follow(std::vector<Candidate>* points, PathFit* fit) const {
+    bool first = true;
+    for (int round = 0; round < kExtendRounds; ++round) {
+      const std::optional<PathFit> next =
+          FitBallisticPath(Timed(*points), rules_.picture, first ? nullptr : &fit->path);
+      first = false;
+      if (!next) return false;
+      *fit = *next;
+      std::vector<Candidate> gated = Gate(*points, *fit);
+      if (gated.size() < kFewestPoints) return false;
+      const bool settled = Same(gated, *points);
+      *points = std::move(gated);
+      if (settled) break;
+    }
+    const std::optional<PathFit> last = FitBallisticPath(Timed(*points), rules_.picture, &fit->path);
+    if (!last) return false;
+    *fit = *last;
+    return true;
+  }
+
+ private:
+  static bool Same(const std::vector<Candidate>& a, const std::vector<Candidate>& b) {
+    if (a.size() != b.size()) return false;
+    for (std::size_t i = 0; i < a.size(); ++i) {
+      if (a[i].frame != b[i].frame || a[i].body.at_px != b[i].body.at_px) return false;
+    }
+    return true;
+  }
+
+  std::vector<Candidate> Gate(const std::vector<Candidate>& points, const PathFit& fit) const {
+    const double first_s = points.front().time_s;
+    const double last_s = points.back().time_s;
+    const double span_s = last_s - first_s;
+    const double beyond_s = 0.3 * span_s + 0.05;
+    std::vector<const Sightings*> looked;
+    std::vector<double> times_s;
+    for (const Sightings& sightings : history_) {
+      if (sightings.time_s < first_s - beyond_s || sightings.time_s > last_s + beyond_s) continue;
+      looked.push_back(&sightings);
+      times_s.push_back(sightings.time_s);
+    }
+    const std::vector<PathState> states = StatesOnFrames(fit.path, rules_.picture, times_s);
+    const double misfit_px = std::clamp(fit.rms_px, 0.5, 6.0);
+    const double usual_sum = MedianSum(points);
+    std::vector<Candidate> gated;
+    for (std::size_t i = 0; i < looked.size(); ++i) {
+      const double outside_s = std::max({0.0, first_s - times_s[i], times_s[i] - last_s});
+      // Beyond the points the path is known the worse the shorter it is; a tenth of the bend is a generous bound.
+      const double unknown_px = 0.1 * fit.path.gravity_px_per_s2.y() * outside_s * (outside_s + 0.2 * span_s);
+      const double gate_px = 1.5 + 3.0 * misfit_px + std::clamp(std::abs(unknown_px), 0.0, 12.0);
+      const Candidate* chosen = nullptr;
+      double best = 1.0;
+      for (const Candidate& candidate : looked[i]->candidates) {
+        const double distance_px = (candidate.body.at_px - states[i].at_px).norm();
+        const double jump = std::abs(std::log(candidate.body.sum / usual_sum));
+        const double badness = distance_px / gate_px + 0.08 * std::max(0.0, jump - std::log(2.5));
+        if (distance_px > gate_px || badness >= best) continue;
+        best = badness;
+        chosen = &candidate;
+      }
+      if (chosen != nullptr) gated.push_back(*chosen);
+    }
+    return KeepConnected(gated, points);
+  }
+
+  // Beyond a long gap (0.6 s and a fifth of the rest) nothing is believed.
+  static std::vector<Candidate> KeepConnected(const std::vector<Candidate>& gated,
+                                              const std::vector<Candidate>& points) {
+    if (gated.empty()) return gated;
+    const double middle_s = 0.5 * (points.front().time_s + points.back().time_s);
+    const double patience_s = std::max(0.25, 0.3 * (points.back().time_s - points.front().time_s));
+    std::size_t centre = 0;
+    for (std::size_t i = 0; i < gated.size(); ++i) {
+      if (std::abs(gated[i].time_s - middle_s) < std::abs(gated[centre].time_s - middle_s)) centre = i;
+    }
+    std::size_t from = centre;
+    while (from > 0 && gated[from].time_s - gated[from - 1].time_s <= patience_s) --from;
+    std::size_t to = centre;
+    while (to + 1 < gated.size() && gated[to + 1].time_s - gated[to].time_s <= patience_s) ++to;
+    return {gated.begin() + static_cast<std::ptrdiff_t>(from), gated.begin() + static_cast<std::ptrdiff_t>(to) + 1};
+  }
+
+  const std::deque<Sightings>& history_;
+  const FlightRules& rules_;
+};
+
+std::size_t FramesBetween(const std::deque<Sightings>& history, const std::vector<Candidate>& points) {
+  std::size_t frames = 0;
+  for (const Sightings& sightings : history) {
+    if (sightings.frame >= points.front().frame && sightings.frame <= points.back().frame) ++frames;
+  }
+  return std::max<std::size_t>(1, frames);
+}
+
+bool FliesFreely(const FlightGuess& guess, double seen_share, const FlightRules& rules) {
+  const PathFit& fit = guess.fit;
+  const double span_s = guess.points.back().time_s - guess.points.front().time_s;
+  const double travel_px = Travel(guess.points);
+  const double gravity = fit.path.gravity_px_per_s2.y();
+  const double sag_px = gravity * span_s * span_s / 8.0;
+  std::vector<double> times_s;
+  for (const Candidate& point : guess.points) times_s.push_back(point.time_s);
+  double fastest = 1.0;
+  for (const PathState& state : StatesOnFrames(fit.path, rules.picture, times_s)) {
+    fastest = std::max(fastest, state.velocity_px_per_s.norm());
+  }
+  return seen_share >= kFewestSeenShare &&
+         travel_px >= kShortestTravelShare * std::max(rules.width_px, rules.height_px) &&
+         travel_px >= kTravelPerSize * OwnSize(guess.points) && gravity > kGravityStandsOut * fit.gravity_std &&
+         sag_px >= std::max(4.0, kSagPerMisfit * fit.rms_px) && gravity * span_s >= kSpeedChangeShare * fastest &&
+         fit.rms_px <= std::max(1.5, kMisfitShareOfTravel * travel_px);
+}
+
+// A path that comes near the marked launch point, or whose backward course does, is preferred.
+double LaunchPreference(const FlightGuess& guess, const FlightRules& rules) {
+  if (!rules.launch_px) return 1.0;
+  const double reach_px = 0.04 * std::max(rules.width_px, rules.height_px) + guess.points.front().body.length_px;
+  std::vector<double> times_s;
+  const double first_s = guess.points.front().time_s;
+  for (int i = 20; i >= 0; --i) times_s.push_back(first_s - 0.02 * i);
+  double nearest_px = 1e9;
+  for (const PathState& state : StatesOnFrames(guess.fit.path, rules.picture, times_s)) {
+    nearest_px = std::min(nearest_px, (state.at_px - *rules.launch_px).norm());
+  }
+  return nearest_px <= reach_px ? 1.0 : 0.3;
+}
+
+std::optional<FlightGuess> Judge(std::vector<Candidate> points,
+                                 const std::deque<Sightings>& history,
+                                 const FlightRules& rules) {
+  FlightGuess guess;
+  guess.points = std::move(points);
+  const Follower follower(history, rules);
+  if (!follower.Follow(&guess.points, &guess.fit)) return std::nullopt;
+  const double seen_share =
+      static_cast<double>(guess.points.size()) / static_cast<double>(FramesBetween(history, guess.points));
+  if (!FliesFreely(guess, seen_share, rules)) return std::nullopt;
+  // A path through few points or many gaps may be chance: six parameters fit any five points.
+  const double freedom = 2.0 * static_cast<double>(guess.points.size()) - 6.0;
+  guess.score = Travel(guess.points) * freedom / (freedom + 10.0) * std::min(1.0, seen_share) /
+                (1.0 + guess.fit.rms_px / 4.0) * LaunchPreference(guess, rules);
+  return guess;
+}
+
+}  // namespace
+
+std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
+                                      const std::deque<Sightings>& history,
+                                      const FlightRules& rules) {
+  const std::vector<Candidate>& points = tracklet.points;
+  if (points.size() < kFewestPoints) return std::nullopt;
+  if (Travel(points) < 0.6 * kShortestTravelShare * std::max(rules.width_px, rules.height_px)) return std::nullopt;
+  std::optional<FlightGuess> best;
+  const auto consider = [&](std::size_t from, std::size_t to) {
+    const auto begin = points.begin();
+    std::optional<FlightGuess> guess =
+        Judge({begin + static_cast<std::ptrdiff_t>(from), begin + static_cast<std::ptrdiff_t>(to)}, history, rules);
+    if (guess && (!best || guess->score > best->score)) best = std::move(guess);
+  };
+  consider(0, points.size());
+  if (!best) {
+    // Windows of a few tenths of a second along the tracklet: one of them may lie within the flight.
+    std::size_t from = 0;
+    while (from + kFewestPoints <= points.size() && !best) {
+      std::size_t to = from;
+      while (to < points.size() &&
+             (to - from < kWindowLeast || points[to].time_s - points[from].time_s < kWindowSeconds))
+        ++to;
+      if (to - from < points.size()) consider(from, to);
+      if (to == points.size()) break;
+      from += std::max<std::size_t>(1, (to - from) / 2);
+    }
+  }
+  if (best) best->backdrop = tracklet.backdrop;
+  return best;
+}
+
+}  // namespace loftline

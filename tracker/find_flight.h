@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include "tracker/ballistic_path.h"
+#include "tracker/link_paths.h"
+#include "tracker/track.h"
+
+#include <deque>
+#include <memory>
+#include <optional>
+#include <vector>
+
+namespace loftline {
+
+// A tracklet that turned out to move like something thrown: a flight that may be the rocket's.
+struct FlightGuess {
+  std::vector<Candidate> points;  // in order, one a frame
+  PathFit fit;
+  double score = 0.0;  // pixels travelled, discounted for gaps, misfit and distance from the marked launch
+  Track track;         // the points with their states, once labelled (label_points.h)
+  std::shared_ptr<const Cutout> backdrop;
+};
+
+struct FlightRules {
+  PictureFrame picture;
+  int width_px = 0;
+  int height_px = 0;
+  std::optional<Eigen::Vector2d> launch_px;
+};
+
+// Takes what is ballistic in the tracklet (people carry rockets before, and rockets lie still after), and follows the
+// path through the history both ways. Nothing where nothing in it flies: it must travel far beside its own size, fall
+// with a constant acceleration that stands well out of the misfit, and change its speed by much.
+std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
+                                      const std::deque<Sightings>& history,
+                                      const FlightRules& rules);
+
+}  // namespace loftline

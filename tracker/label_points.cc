@@ -1,0 +1,163 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "tracker/label_points.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include <Eigen/Dense>
+
+namespace loftline {
+namespace {
+
+constexpr std::size_t kNeighbours = 5;  // on each side, for the smooth part of the misfit
+constexpr std::size_t kEndPoints = 4;   // so many at each end may still be push or impact
+constexpr double kLeastTolerance_px = 0.9;
+constexpr double kToleranceSigmas = 5.0;
+constexpr double kLengthJump = 1.7;  // a body that much longer than its neighbours is two things in one
+
+double MedianOf(std::vector<double> values) {
+  if (values.empty()) return 0.0;
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+// The misfit of the model is smooth where it comes from lens or tilt; what stands out of its surroundings is a wrong
+// point. Distance of point I's residual from a straight line through its neighbours' residuals, those with USE only.
+double StandsOut(const std::vector<Eigen::Vector2d>& residual,
+                 const std::vector<double>& time_s,
+                 const std::vector<char>& use,
+                 std::size_t i) {
+  std::vector<std::size_t> near;
+  for (std::size_t step = 1, found = 0; step <= i && found < kNeighbours; ++step) {
+    if (use[i - step] != 0) near.push_back(i - step), ++found;
+  }
+  for (std::size_t j = i + 1, found = 0; j < residual.size() && found < kNeighbours; ++j) {
+    if (use[j] != 0) near.push_back(j), ++found;
+  }
+  if (near.size() < 3) return 0.0;
+  Eigen::Matrix2d normal = Eigen::Matrix2d::Zero();
+  Eigen::Matrix2d right = Eigen::Matrix2d::Zero();
+  double span_s = 1e-6;
+  for (const std::size_t j : near) span_s = std::max(span_s, std::abs(time_s[j] - time_s[i]));
+  for (const std::size_t j : near) {
+    const Eigen::Vector2d row(1.0, (time_s[j] - time_s[i]) / span_s);
+    normal += row * row.transpose();
+    right += row * residual[j].transpose();
+  }
+  normal(1, 1) += 0.5;  // a slope only where the neighbours insist: at the ends it is an extrapolation
+  const Eigen::Vector2d expected = normal.ldlt().solve(right).row(0).transpose();
+  return (residual[i] - expected).norm();
+}
+
+double TypicalLength(const std::vector<Candidate>& points, std::size_t i) {
+  std::vector<double> lengths;
+  for (std::size_t j = i >= kNeighbours ? i - kNeighbours : 0; j < std::min(points.size(), i + kNeighbours + 1); ++j) {
+    if (j != i) lengths.push_back(points[j].body.length_px);
+  }
+  return MedianOf(lengths);
+}
+
+PointState StateOf(const FlightGuess& flight,
+                   const FlightRules& rules,
+                   const std::vector<char>& believed,
+                   std::size_t i) {
+  const Candidate& point = flight.points[i];
+  if (rules.launch_px && i < flight.points.size() / 2 &&
+      (point.body.at_px - *rules.launch_px).norm() <= 1.1 * point.body.length_px) {
+    return PointState::kLaunch;
+  }
+  if (believed[i] != 0) return PointState::kFlight;
+  // Before the first believed point the rocket is still being pushed, or its place on the tube shows beside it.
+  for (std::size_t j = 0; j < i; ++j) {
+    if (believed[j] != 0) return PointState::kOutlier;
+  }
+  return PointState::kLaunch;
+}
+
+TrackPoint PointOf(const Candidate& candidate, double extra_var_px2) {
+  TrackPoint point;
+  point.frame = candidate.frame;
+  point.time_s = candidate.time_s;
+  point.at_px = candidate.body.at_px;
+  point.cov_px2 = candidate.body.cov_px2 + extra_var_px2 * Eigen::Matrix2d::Identity();
+  point.length_px = candidate.body.length_px;
+  double axis_deg = -candidate.body.axis_rad * 180.0 / std::numbers::pi;  // the picture's y points down
+  if (axis_deg > 90.0) axis_deg -= 180.0;
+  if (axis_deg < -90.0) axis_deg += 180.0;
+  point.axis_deg = axis_deg;
+  return point;
+}
+
+TrackPoint HiddenPoint(int frame, double time_s) {
+  TrackPoint point;
+  point.frame = frame;
+  point.time_s = time_s;
+  point.at_px.setConstant(std::numeric_limits<double>::quiet_NaN());
+  point.cov_px2.setConstant(std::numeric_limits<double>::quiet_NaN());
+  point.state = PointState::kHidden;
+  return point;
+}
+
+std::vector<char> Believed(const FlightGuess& flight, const FlightRules& rules) {
+  const std::vector<Candidate>& points = flight.points;
+  std::vector<double> time_s;
+  for (const Candidate& point : points) time_s.push_back(point.time_s);
+  const std::vector<PathState> states = StatesOnFrames(flight.fit.path, rules.picture, time_s);
+  std::vector<Eigen::Vector2d> residual;
+  for (std::size_t i = 0; i < points.size(); ++i) residual.push_back(points[i].body.at_px - states[i].at_px);
+
+  std::vector<char> believed(points.size(), 1);
+  for (int round = 0; round < 3; ++round) {
+    std::vector<double> out;
+    for (std::size_t i = 0; i < points.size(); ++i) out.push_back(StandsOut(residual, time_s, believed, i));
+    std::vector<double> of_believed;
+    for (std::size_t i = 0; i < out.size(); ++i) {
+      if (believed[i] != 0) of_believed.push_back(out[i]);
+    }
+    const double sigma_px = MedianOf(of_believed) / 1.18;  // median of a two-dimensional normal deviation
+    const double tolerance_px = std::max(kLeastTolerance_px, kToleranceSigmas * sigma_px);
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const bool end = i < kEndPoints || i + kEndPoints >= points.size();
+      const double bound_px = end ? 0.8 * tolerance_px : tolerance_px;
+      const bool swollen = points[i].body.length_px > kLengthJump * TypicalLength(points, i) + 3.0;
+      believed[i] = out[i] <= bound_px && !swollen ? 1 : 0;
+    }
+  }
+  // What lies beyond an end point that is not believed is not believed either: the push, or the bounce.
+  for (std::size_t i = std::min(kEndPoints, points.size()); i-- > 0;) {
+    if (believed[i] != 0) continue;
+    std::fill(believed.begin(), believed.begin() + static_cast<std::ptrdiff_t>(i), char{0});
+    break;
+  }
+  for (std::size_t i = points.size() - std::min(kEndPoints, points.size()); i < points.size(); ++i) {
+    if (believed[i] == 0) std::fill(believed.begin() + static_cast<std::ptrdiff_t>(i), believed.end(), char{0});
+  }
+  return believed;
+}
+
+}  // namespace
+
+Track LabelPoints(const FlightGuess& flight, const std::deque<Sightings>& history, const FlightRules& rules) {
+  const std::vector<char> believed = Believed(flight, rules);
+  Track track;
+  std::size_t next = 0;
+  for (const Sightings& sightings : history) {
+    if (next >= flight.points.size()) break;
+    if (sightings.frame < flight.points.front().frame) continue;
+    if (sightings.frame < flight.points[next].frame) {
+      track.points.push_back(HiddenPoint(sightings.frame, sightings.time_s));
+      continue;
+    }
+    TrackPoint point = PointOf(flight.points[next], 0.0);
+    point.state = StateOf(flight, rules, believed, next);
+    track.points.push_back(point);
+    ++next;
+  }
+  return track;
+}
+
+}  // namespace loftline
