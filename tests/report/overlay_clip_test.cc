@@ -55,7 +55,10 @@ std::string Probe(const std::string& what, const std::filesystem::path& path) {
 }
 
 std::string FrameTimes(const std::filesystem::path& path) {
-  return Probe("-select_streams v:0 -show_entries frame=pts -of csv=p=0", path);
+  const ToolResult probed = RunTool("ffprobe -v error -select_streams v:0 -show_entries frame=pts -of default=noprint_wrappers=1 '" +
+                                    path.string() + "' | grep '^pts='");
+  EXPECT_EQ(probed.status, 0) << probed.output;
+  return probed.output;
 }
 
 std::string BytesOf(const std::filesystem::path& path) {
