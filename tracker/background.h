@@ -12,10 +12,11 @@ namespace loftline {
 // What stands still in the picture, and how much each 8 x 8 block of it flickers.
 //
 // Every pixel keeps one grey level, which follows the picture by at most one level per 1/15 s (a "sigma-delta" average:
-// it settles at the median), so that a passing rocket leaves next to no trace. Blocks in which something strong moves are
-// not followed at all for the first 1.5 s: a bright rocket near its apogee stays on one block for long. In the first 0.4 s
-// every pixel follows on every frame, since the first picture of a compressed clip is coded unlike the others. Brightness that changes over large areas (exposure, clouds, mains light) is
-// taken out by an offset per block, interpolated from the medians of a coarse grid.
+// it settles at the median), so that a passing rocket leaves next to no trace. Blocks in which something strong moves
+// are not followed at all for the first 1.5 s: a bright rocket near its apogee stays on one block for long. In the
+// first 0.4 s every pixel follows on every frame, since the first picture of a compressed clip is coded unlike the
+// others. Brightness that changes over large areas (exposure, clouds, mains light) is taken out by an offset per block,
+// interpolated from the medians of a coarse grid.
 //
 // Each block has a threshold on |picture - background| that rises each time noise crosses it and sinks slowly
 // otherwise: it settles where about one frame in sixty has a crossing. Swaying leaves so raise their own threshold.

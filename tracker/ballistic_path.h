@@ -58,9 +58,9 @@ struct PathFit {
   double gravity_std = 0.0;         // of gravity_px_per_s2, from the residuals
 };
 
-// Gauss-Newton (with Levenberg's damping) and a Huber loss that follows the residuals' own spread. POINTS (at least 5) in
-// rising order of time; of many, an even choice of 60 is fitted. NEAR, where given, is a path to start from. Nothing where
-// it does not settle.
+// Gauss-Newton (with Levenberg's damping) and a Huber loss that follows the residuals' own spread. POINTS (at least 5)
+// in rising order of time; of many, an even choice of 60 is fitted. NEAR, where given, is a path to start from. Nothing
+// where it does not settle.
 std::optional<PathFit> FitBallisticPath(const std::vector<TimedPoint>& points,
                                         const PictureFrame& picture,
                                         const BallisticPath* near = nullptr);

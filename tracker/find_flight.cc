@@ -234,7 +234,10 @@ std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
       from += std::max<std::size_t>(1, (to - from) / 2);
     }
   }
-  if (best) best->backdrop = tracklet.backdrop;
+  if (best) {
+    best->backdrop = tracklet.backdrop;
+    best->linked = best->points;
+  }
   return best;
 }
 

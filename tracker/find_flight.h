@@ -16,6 +16,7 @@ namespace loftline {
 // A tracklet that turned out to move like something thrown: a flight that may be the rocket's.
 struct FlightGuess {
   std::vector<Candidate> points;  // in order, one a frame
+  std::vector<Candidate> linked;  // the candidates that it was found from
   PathFit fit;
   double score = 0.0;  // pixels travelled, discounted for gaps, misfit and distance from the marked launch
   Track track;         // the points with their states, once labelled (label_points.h)

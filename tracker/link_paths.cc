@@ -47,7 +47,7 @@ Prediction Predict(const std::vector<Candidate>& points, double time_s) {
   const double ahead_s = time_s - last.time_s;
   std::size_t used = 0;
   while (used < points.size() && used < kMemoryMost &&
-         (used < kMemoryLeast || last.time_s - points[points.size() - 1 - used].time_s <= kMemorySeconds)) {
+         (used < kMemoryLeast || std::abs(last.time_s - points[points.size() - 1 - used].time_s) <= kMemorySeconds)) {
     ++used;
   }
   Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
@@ -55,7 +55,7 @@ Prediction Predict(const std::vector<Candidate>& points, double time_s) {
   double span_s = 1e-6;
   for (std::size_t i = points.size() - used; i < points.size(); ++i) {
     const double t = points[i].time_s - last.time_s;
-    span_s = std::max(span_s, -t);
+    span_s = std::max(span_s, std::abs(t));
     const Eigen::Vector3d row(1.0, t, t * t);
     normal += row * row.transpose();
     right += row * points[i].body.at_px.transpose();
@@ -96,6 +96,10 @@ bool StandsStill(const Tracklet& tracklet) {
 
 }  // namespace
 
+Eigen::Vector2d PredictPosition(const std::vector<Candidate>& points, double time_s) {
+  return Predict(points, time_s).at_px;
+}
+
 void PathLinker::Add(Sightings sightings, const std::shared_ptr<const Cutout>& backdrop) {
   MarkStanding(&sightings);
   history_.push_back(std::move(sightings));
@@ -129,7 +133,7 @@ void PathLinker::Grow(const Sightings& now, std::vector<char>* claimed) {
     const double step_s = now.time_s - tracklet.points.back().time_s;
     const double bend_px = tracklet.points.size() < 6 ? kMostGravity * longer_px_ * step_s * step_s : 0.0;
     const double gate_px = (3.0 + 0.15 * predicted.step_px + std::min(bend_px, 15.0)) * (1.0 + 0.4 * tracklet.missed);
-    double best = 1.0;
+    double best = 1.0, surprise_px = 0.0;
     std::size_t chosen = now.candidates.size();
     for (std::size_t i = 0; i < now.candidates.size(); ++i) {
       if (now.candidates[i].standing) continue;
@@ -140,6 +144,7 @@ void PathLinker::Grow(const Sightings& now, std::vector<char>* claimed) {
       const double badness = distance_px / gate_px * (0.7 + 0.3 * jump / kLargestJump);
       if (badness < best) {
         best = badness;
+        surprise_px = distance_px;
         chosen = i;
       }
     }
@@ -150,6 +155,7 @@ void PathLinker::Grow(const Sightings& now, std::vector<char>* claimed) {
     }
     tracklet.points.push_back(now.candidates[chosen]);
     tracklet.missed = 0;
+    tracklet.surprise_px += 0.2 * (surprise_px - tracklet.surprise_px);
     if (tracklet.points.size() >= kShortest) (*claimed)[chosen] = 1;
     if (tracklet.points.front().time_s < now.time_s - kHistorySeconds) tracklet.points.erase(tracklet.points.begin());
   }
@@ -197,7 +203,11 @@ void PathLinker::Seed(const std::vector<char>& claimed, const std::shared_ptr<co
   std::sort(seeds.begin(), seeds.end(), [](const ScoredSeed& a, const ScoredSeed& b) { return a.badness < b.badness; });
   if (seeds.size() > kMostSeedsPerFrame) seeds.resize(kMostSeedsPerFrame);
   for (const ScoredSeed& seed : seeds) {
-    live_.push_back({{*seed.first, *seed.middle, *seed.last}, now.time_s, 0, backdrop});
+    Tracklet tracklet;
+    tracklet.points = {*seed.first, *seed.middle, *seed.last};
+    tracklet.last_looked_s = now.time_s;
+    tracklet.backdrop = backdrop;
+    live_.push_back(std::move(tracklet));
   }
 }
 

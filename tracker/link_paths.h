@@ -23,8 +23,12 @@ struct Tracklet {
   std::vector<Candidate> points;           // in order, at most one a frame
   double last_looked_s = 0.0;              // time of the last frame on which it was looked for
   int missed = 0;                          // frames in a row without it
+  double surprise_px = 3.0;                // how far its newest points lay from where they were expected, smoothed
   std::shared_ptr<const Cutout> backdrop;  // a whole frame from before it began, where pictures are kept
 };
+
+// Where the parabola through the last points (0.15 s of them) leads at TIME_S.
+Eigen::Vector2d PredictPosition(const std::vector<Candidate>& points, double time_s);
 
 // Grows tracklets frame by frame. Seeds are three candidates in a row at an even pace; each is extended by a parabola
 // through its last 0.15 s, with a gate that opens with speed and with every frame missed.
@@ -43,6 +47,8 @@ class PathLinker {
   // The last kHistorySeconds of candidates, by frame.
   const std::deque<Sightings>& history() const { return history_; }
   std::deque<Sightings>& history() { return history_; }
+  // Tracklets that are still growing.
+  const std::vector<Tracklet>& live() const { return live_; }
 
  private:
   void MarkStanding(Sightings* now) const;

@@ -12,6 +12,9 @@ namespace {
 // share of the length along it; measured on rendered clips (see the tracker tests), not derived.
 constexpr double kFloorPx = 0.06;
 constexpr double kFloorShareOfLength = 0.006;
+const double kEndShare = getenv("FS") ? atof(getenv("FS")) : 0.25;
+const double kEndReach = getenv("FR") ? atof(getenv("FR")) : 0.25;
+constexpr double kEndNoises = 2.5;
 
 struct Moments {
   double sum = 0.0;
@@ -103,15 +106,20 @@ Slices Slice(const std::vector<BodyPixel>& pixels,
   return slices;
 }
 
-// How much of each slice the body covers, 0..1: the slice divided by the strongest (smoothed) slices near it.
-std::vector<double> SoftExtent(const Slices& slices, double reach) {
-  const std::size_t count = slices.sum.size();
+std::vector<double> Smooth(const std::vector<double>& sums) {
+  const std::size_t count = sums.size();
   std::vector<double> smooth(count, 0.0);
   for (std::size_t i = 0; i < count; ++i) {
-    const double before = i > 0 ? slices.sum[i - 1] : 0.0;
-    const double after = i + 1 < count ? slices.sum[i + 1] : 0.0;
-    smooth[i] = 0.25 * before + 0.5 * slices.sum[i] + 0.25 * after;
+    const double before = i > 0 ? sums[i - 1] : 0.0;
+    const double after = i + 1 < count ? sums[i + 1] : 0.0;
+    smooth[i] = 0.25 * before + 0.5 * sums[i] + 0.25 * after;
   }
+  return smooth;
+}
+
+// How much of each slice the body covers, 0..1: the slice divided by the strongest (smoothed) slices near it.
+std::vector<double> SoftExtent(const Slices& slices, const std::vector<double>& smooth, double reach) {
+  const std::size_t count = slices.sum.size();
   const double strongest = *std::max_element(smooth.begin(), smooth.end());
   const std::ptrdiff_t radius = static_cast<std::ptrdiff_t>(std::lround(reach));
   std::vector<double> extent(count, 0.0);
@@ -123,6 +131,46 @@ std::vector<double> SoftExtent(const Slices& slices, double reach) {
     extent[i] = std::clamp(slices.sum[i] / local, 0.0, 1.0);
   }
   return extent;
+}
+
+// Where the body begins and ends along the axis, in slices: outwards from the strongest slice, the last crossing of a
+// share of the level that the body has near that end. Each end is judged by its own level, since fins are wide and a
+// nose is not, and low on its slope, since what tapers reaches further than its middle height.
+struct Ends {
+  double low = 0.0;
+  double high = 0.0;
+};
+std::optional<Ends> EndsOf(const std::vector<double>& smooth, double slice_noise) {
+  const std::ptrdiff_t count = static_cast<std::ptrdiff_t>(smooth.size());
+  const std::ptrdiff_t peak = std::max_element(smooth.begin(), smooth.end()) - smooth.begin();
+  const auto at = [&smooth](std::ptrdiff_t i) { return smooth[static_cast<std::size_t>(i)]; };
+  const double floor = kEndNoises * slice_noise;
+  // The whole stretch first, by a low bar, to know where the ends' own levels are to be read.
+  const double bar = std::max(0.08 * at(peak), floor);
+  std::ptrdiff_t first = peak;
+  while (first > 0 && at(first - 1) > bar) --first;
+  std::ptrdiff_t last = peak;
+  while (last + 1 < count && at(last + 1) > bar) ++last;
+  if (last - first < 2) return std::nullopt;
+  const std::ptrdiff_t reach = std::max<std::ptrdiff_t>(3, std::lround(kEndReach * static_cast<double>(last - first)));
+  const double low_level =
+      *std::max_element(smooth.begin() + first, smooth.begin() + std::min(first + reach, last) + 1);
+  const double high_level =
+      *std::max_element(smooth.begin() + std::max(last - reach, first), smooth.begin() + last + 1);
+  const double low_bar = std::max(kEndShare * low_level, floor);
+  const double high_bar = std::max(kEndShare * high_level, floor);
+  std::ptrdiff_t i = first;
+  while (i < last && at(i) < low_bar) ++i;
+  Ends ends;
+  const double before = i > 0 ? at(i - 1) : 0.0;
+  ends.low =
+      static_cast<double>(i) - (at(i) > before ? std::clamp((at(i) - low_bar) / (at(i) - before), 0.0, 1.0) : 0.0);
+  std::ptrdiff_t j = last;
+  while (j > first && at(j) < high_bar) --j;
+  const double after = j + 1 < count ? at(j + 1) : 0.0;
+  ends.high =
+      static_cast<double>(j) + (at(j) > after ? std::clamp((at(j) - high_bar) / (at(j) - after), 0.0, 1.0) : 0.0);
+  return ends;
 }
 
 }  // namespace
@@ -141,7 +189,8 @@ std::optional<BodyMeasure> MeasureBody(const std::vector<BodyPixel>& pixels, dou
   const double spread_across = std::max(0.0, normal.dot(moments.spread * normal));
 
   const Slices slices = Slice(pixels, weight, moments.mean, axis);
-  const std::vector<double> extent = SoftExtent(slices, std::clamp(0.6 * std::sqrt(spread_along), 2.0, 12.0));
+  const std::vector<double> smooth = Smooth(slices.sum);
+  const std::vector<double> extent = SoftExtent(slices, smooth, std::clamp(0.6 * std::sqrt(spread_along), 2.0, 12.0));
   double total = 0.0;
   double along = 0.0;
   double across = 0.0;
@@ -154,19 +203,20 @@ std::optional<BodyMeasure> MeasureBody(const std::vector<BodyPixel>& pixels, dou
     if (extent[i] > 0.2) slices_with_body += 1.0;
   }
   if (total <= 0.0) return std::nullopt;
-  body.at_px = moments.mean + axis * (along / total) + normal * (across / total);
-  body.length_px = std::max(1.0, total);
+  body.sum = moments.sum;
   // The standard deviation of an even bar is its width over the square root of twelve.
   body.width_px = std::max(1.0, std::sqrt(12.0 * spread_across));
-  body.sum = moments.sum;
-  body.contrast = moments.sum / std::max(1.0, body.length_px * body.width_px);
-
-  // Noise of a mean position: each pixel moves it by its distance times noise over the sum of signal. Along a soft
-  // extent only the edges count: one edge moves by its noise over its slope, the slope being a slice's sum over two
-  // pixels.
-  const double slice_sum = moments.sum / body.length_px;
+  const double slice_sum = moments.sum / std::max(1.0, total);
   const double slice_noise =
       noise * std::sqrt(std::max(1.0, static_cast<double>(pixels.size()) / std::max(1.0, slices_with_body)));
+  const std::optional<Ends> ends = EndsOf(smooth, slice_noise);
+  const double middle = ends ? slices.first + 0.5 * (ends->low + ends->high) : along / total;
+  body.at_px = moments.mean + axis * middle + normal * (across / total);
+  body.length_px = std::max(1.0, ends ? ends->high - ends->low : total);
+  body.contrast = moments.sum / (body.length_px * body.width_px);
+
+  // Noise of a mean position: each pixel moves it by its distance times noise over the sum of signal. Along the axis
+  // only the ends count: one end moves by its noise over its slope, the slope being a slice's sum over two pixels.
   const double edge_px = std::max(2.0, 0.25 * body.length_px);
   const double var_along = std::pow(slice_noise / slice_sum, 2) * edge_px / 2.0 + std::pow(kFloorPx, 2) +
                            std::pow(kFloorShareOfLength * body.length_px, 2);

@@ -2,11 +2,12 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "core/expected.h"
+
 #include <filesystem>
 #include <string>
 #include <vector>
 
-#include "core/expected.h"
 #include <Eigen/Core>
 
 namespace loftline {
@@ -18,15 +19,16 @@ enum class PointState {
   kHidden,   // on the path by its time, not seen: no position
 };
 
-// Where the rocket was on one frame. Pixels of the upright picture, x right, y down, (0, 0) the top-left pixel's centre.
+// Where the rocket was on one frame. Pixels of the upright picture, x right, y down, (0, 0) the top-left pixel's
+// centre.
 struct TrackPoint {
   int frame = 0;
-  double time_s = 0.0;                                   // the container's time stamp
-  Eigen::Vector2d at_px = Eigen::Vector2d::Zero();       // middle of the visible body; NaN where hidden
-  Eigen::Matrix2d cov_px2 = Eigen::Matrix2d::Identity(); // NaN where hidden
-  double length_px = 0.0;                                // body and streak together, along the axis
-  double axis_deg = 0.0;                                 // direction of the long axis, -90..90, 0 level, positive rising
-                                                         // to the right
+  double time_s = 0.0;                                    // the container's time stamp
+  Eigen::Vector2d at_px = Eigen::Vector2d::Zero();        // middle of the visible body; NaN where hidden
+  Eigen::Matrix2d cov_px2 = Eigen::Matrix2d::Identity();  // NaN where hidden
+  double length_px = 0.0;                                 // body and streak together, along the axis
+  double axis_deg = 0.0;  // direction of the long axis, -90..90, 0 level, positive rising
+                          // to the right
   PointState state = PointState::kFlight;
 };
 

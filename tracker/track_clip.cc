@@ -7,6 +7,8 @@
 #include "tracker/find_flight.h"
 #include "tracker/label_points.h"
 #include "tracker/link_paths.h"
+#include "tracker/patch_pool.h"
+#include "tracker/refine_flight.h"
 
 #include <algorithm>
 #include <cmath>
@@ -72,11 +74,11 @@ std::shared_ptr<const Cutout> CutOutBody(const Frame& frame, const BodyMeasure& 
 bool SameFlight(const FlightGuess& a, const FlightGuess& b) {
   std::size_t shared = 0;
   std::size_t j = 0;
-  for (const Candidate& point : a.points) {
-    while (j < b.points.size() && b.points[j].frame < point.frame) ++j;
-    if (j < b.points.size() && b.points[j].frame == point.frame && b.points[j].body.at_px == point.body.at_px) ++shared;
+  for (const Candidate& point : a.linked) {
+    while (j < b.linked.size() && b.linked[j].frame < point.frame) ++j;
+    if (j < b.linked.size() && b.linked[j].frame == point.frame && b.linked[j].body.at_px == point.body.at_px) ++shared;
   }
-  return shared >= std::max<std::size_t>(2, std::min(a.points.size(), b.points.size()) / 4);
+  return shared >= std::max<std::size_t>(2, std::min(a.linked.size(), b.linked.size()) / 4);
 }
 
 // A bounce begins where and when the flight ended; it is no second rocket.
@@ -109,6 +111,7 @@ class ClipTracker {
     Sightings sightings{frame.index, frame.time_s, finder_.Find(frame, background_)};
     if (options_.keep_pictures) KeepCutouts(frame, &sightings);
     linker_.Add(std::move(sightings), backdrop_before_);
+    pool_.Add(frame, background_, linker_);
     for (Tracklet& tracklet : linker_.TakeEnded(false)) waiting_.push_back(std::move(tracklet));
     JudgeWaiting(frame.time_s);
   }
@@ -181,7 +184,10 @@ class ClipTracker {
   }
 
   // Labelling needs the frames between the points, which the history forgets; it is done while they are there.
-  void KeepHistoryOf(FlightGuess& guess) { guess.track = LabelPoints(guess, linker_.history(), rules_); }
+  void KeepHistoryOf(FlightGuess& guess) {
+    RefineFlight(&guess, pool_, rules_);
+    guess.track = LabelPoints(guess, linker_.history(), rules_);
+  }
 
   void SortGuesses() {
     std::sort(
@@ -257,6 +263,7 @@ class ClipTracker {
   Background background_;
   CandidateFinder finder_;
   PathLinker linker_;
+  PatchPool pool_;
   std::vector<Tracklet> waiting_;
   std::vector<FlightGuess> guesses_;
   std::shared_ptr<const Cutout> backdrop_now_, backdrop_before_;

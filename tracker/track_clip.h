@@ -7,13 +7,13 @@
 // Refuses (ErrorKind::kRefused): "no-rocket", "path-ambiguous", "too-few-points", each with what to do.
 #pragma once
 
-#include <optional>
-#include <vector>
-
 #include "core/finding.h"
 #include "core/run_control.h"
 #include "tracker/frame_source.h"
 #include "tracker/track.h"
+
+#include <optional>
+#include <vector>
 
 namespace loftline {
 
@@ -31,10 +31,10 @@ struct Cutout {
 
 struct ClipTrack {
   Track track;
-  ClipInfo clip;                    // frames and duration as counted while reading
-  std::optional<Cutout> backdrop;   // one whole frame without the rocket in flight
-  std::vector<Cutout> cutouts;      // one around each flight point, in order
-  double runner_up_ratio = 0.0;     // score of the second-best path over the best one's: 0 none, 1 a tie
+  ClipInfo clip;                   // frames and duration as counted while reading
+  std::optional<Cutout> backdrop;  // one whole frame without the rocket in flight
+  std::vector<Cutout> cutouts;     // one around each flight point, in order
+  double runner_up_ratio = 0.0;    // score of the second-best path over the best one's: 0 none, 1 a tie
   std::vector<Finding> findings;
 };
 

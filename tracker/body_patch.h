@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include "tracker/background.h"
+
+#include <memory>
+
+#include <Eigen/Core>
+#include <opencv2/core.hpp>
+
+namespace loftline {
+
+// A window of one frame around something that may be the rocket, with what the background would show there. Kept while
+// the frame is there, for a second look once the whole flight is known.
+struct BodyPatch {
+  int frame = 0;
+  double time_s = 0.0;
+  cv::Point top_left_px;
+  cv::Mat seen;      // CV_8U
+  cv::Mat expected;  // CV_8U: the background's level with its offset
+
+  cv::Rect area() const { return {top_left_px, seen.size()}; }
+  std::size_t bytes() const { return 2 * seen.total(); }
+  // Whether AT_PX lies inside with REACH_PX to spare on every side.
+  bool Holds(const Eigen::Vector2d& at_px, double reach_px) const;
+};
+
+// The window of REACH_PX on each side of AT_PX, cut at the picture's border. Null where it lies outside.
+std::shared_ptr<const BodyPatch> TakePatch(const cv::Mat& luma,
+                                           int frame,
+                                           double time_s,
+                                           const Background& background,
+                                           const Eigen::Vector2d& at_px,
+                                           double reach_px);
+
+}  // namespace loftline

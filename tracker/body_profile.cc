@@ -1,0 +1,232 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "tracker/body_profile.h"
+
+#include "tracker/shared_profile.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace loftline {
+namespace {
+
+constexpr int kLeastReachPx = 12, kMostReachPx = 70;
+constexpr int kRounds = 4;
+constexpr double kFirstSearchPx = 6.0, kLastSearchPx = 3.0;
+constexpr double kLeastNoise = 0.8;  // grey levels
+constexpr double kCorrelatedNoise =
+    1.5;  // compression leaves neighbours alike: sums are noisier than independent pixels'
+constexpr double kFloorAlongPx = 0.08, kFloorAcrossPx = 0.06;
+// The part of the body that tells where its axis is: fins, wide and seldom even to both sides, lie behind it, the nose
+// before. It is even about the middle, so that a tilt against the path does not shift it.
+constexpr double kMiddlePartShare = 0.25;
+
+// The window turned into the path's axes: columns along (a = -reach..reach), rows across (b = -half..half).
+struct Strip {
+  Eigen::MatrixXd difference;
+  Eigen::VectorXd background;  // on the axis
+  Eigen::Vector2d axis = Eigen::Vector2d::UnitX();
+  double noise = kLeastNoise;  // of a pixel
+};
+
+double Bilinear(const cv::Mat& image, double x, double y) {
+  const int left = static_cast<int>(x), top = static_cast<int>(y);
+  const double u = x - left, v = y - top;
+  const auto* above = image.ptr<std::uint8_t>(top) + left;
+  const auto* below = image.ptr<std::uint8_t>(top + 1) + left;
+  return (1 - v) * ((1 - u) * above[0] + u * above[1]) + v * ((1 - u) * below[0] + u * below[1]);
+}
+
+// Noise of a pixel's difference: its median modulus over the window's rim, where the body is not.
+double NoiseOf(const BodyPatch& patch) {
+  std::vector<double> sizes;
+  for (int y = 0; y < patch.seen.rows; ++y) {
+    const bool rim_row = y < 6 || y >= patch.seen.rows - 6;
+    for (int x = 0; x < patch.seen.cols; x += rim_row ? 1 : std::max(1, patch.seen.cols - 1)) {
+      sizes.push_back(std::abs(patch.seen.at<std::uint8_t>(y, x) - patch.expected.at<std::uint8_t>(y, x)));
+    }
+  }
+  const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
+  std::nth_element(sizes.begin(), middle, sizes.end());
+  return std::max(kLeastNoise, 1.4826 * *middle);
+}
+
+class Matcher {
+ public:
+  Matcher(const std::vector<BodyLook>& looks, const ProfileOptions& options) : looks_(looks) {
+    double longest_streak_px = 0.0;
+    for (const BodyLook& look : looks) {
+      longest_streak_px = std::max(longest_streak_px, options.exposure_s * look.velocity_px_per_s.norm());
+    }
+    reach_ = std::clamp(static_cast<int>(std::ceil(0.5 * (options.body_length_px + longest_streak_px) + 9.0)),
+                        kLeastReachPx,
+                        kMostReachPx);
+    half_ = static_cast<int>(std::ceil(options.half_width_px));
+    strips_.resize(looks.size());
+    along_.resize(looks.size());
+    across_.resize(looks.size());
+    for (std::size_t i = 0; i < looks.size(); ++i) Cut(looks[i], options.exposure_s, &strips_[i], &along_[i]);
+  }
+
+  std::vector<std::optional<BodyFix>> Run() {
+    std::vector<std::optional<BodyFix>> fixes(looks_.size());
+    if (!Match(&along_profile_, &along_)) return fixes;
+    along_extent_ = along_profile_.FindExtent(along_);
+    for (std::size_t i = 0; i < looks_.size(); ++i) SumAcross(i);
+    if (!Match(&across_profile_, &across_)) return fixes;
+    across_extent_ = across_profile_.FindExtent(across_);
+    for (std::size_t i = 0; i < looks_.size(); ++i) {
+      if (along_[i].usable && across_[i].usable) fixes[i] = Fix(i);
+    }
+    return fixes;
+  }
+
+ private:
+  static bool Match(SharedProfile* profile, std::vector<ProfileSignal>* signals) {
+    if (!profile->Estimate(*signals)) return false;
+    for (int round = 0; round < kRounds; ++round) {
+      for (ProfileSignal& signal : *signals) {
+        const double most_px = 0.5 * static_cast<double>(signal.values.size()) - 2.0;
+        const double search_px = std::min(round < 2 ? kFirstSearchPx : kLastSearchPx, most_px);
+        if (signal.usable) signal.shift_px = profile->BestShift(signal, search_px);
+      }
+      if (!profile->Estimate(*signals)) return false;
+    }
+    return true;
+  }
+
+  void Cut(const BodyLook& look, double exposure_s, Strip* strip, ProfileSignal* along) const {
+    const double speed = look.velocity_px_per_s.norm();
+    if (!look.patch || !(speed > 0.0)) return;
+    const BodyPatch& patch = *look.patch;
+    strip->axis = look.velocity_px_per_s / speed;
+    strip->noise = NoiseOf(patch);
+    const Eigen::Vector2d normal(-strip->axis.y(), strip->axis.x());
+    const Eigen::Vector2d corner_px(patch.top_left_px.x, patch.top_left_px.y);
+    const int columns = 2 * reach_ + 1, rows = 2 * half_ + 1;
+    strip->difference = Eigen::MatrixXd::Zero(rows, columns);
+    strip->background = Eigen::VectorXd::Zero(columns);
+    along->values = Eigen::VectorXd::Zero(columns);
+    along->valid.assign(static_cast<std::size_t>(columns), 0);
+    int inside = 0;
+    for (int column = 0; column < columns; ++column) {
+      const Eigen::Vector2d on_axis = look.expected_px + strip->axis * (column - reach_) - corner_px;
+      if (!FillColumn(patch, on_axis, normal, column, strip)) continue;
+      along->valid[static_cast<std::size_t>(column)] = 1;
+      along->values[column] = strip->difference.col(column).sum();
+      along->mean_background += strip->background[column];
+      ++inside;
+    }
+    along->background = strip->background;
+    along->mean_background /= std::max(1, inside);
+    along->streak_px = exposure_s * speed;
+    along->noise = kCorrelatedNoise * strip->noise * std::sqrt(static_cast<double>(rows));
+    along->shift_px = look.first_along_px;
+    along->usable = inside > reach_;
+  }
+
+  bool FillColumn(const BodyPatch& patch,
+                  const Eigen::Vector2d& on_axis,
+                  const Eigen::Vector2d& normal,
+                  int column,
+                  Strip* strip) const {
+    const Eigen::Vector2d first = on_axis - normal * half_, last = on_axis + normal * half_;
+    const Eigen::Vector2d low = first.cwiseMin(last), high = first.cwiseMax(last);
+    if (low.minCoeff() < 0.0 || high.x() >= patch.seen.cols - 1.001 || high.y() >= patch.seen.rows - 1.001)
+      return false;
+    double background = 0.0;
+    for (int row = 0; row <= 2 * half_; ++row) {
+      const Eigen::Vector2d at = first + normal * row;
+      const double expected = Bilinear(patch.expected, at.x(), at.y());
+      strip->difference(row, column) = Bilinear(patch.seen, at.x(), at.y()) - expected;
+      if (std::abs(row - half_) <= 1) background += expected / 3.0;
+    }
+    strip->background[column] = background;
+    return true;
+  }
+
+  // Sums of the body's middle part for each row across.
+  void SumAcross(std::size_t i) {
+    const ProfileSignal& along = along_[i];
+    ProfileSignal& across = across_[i];
+    if (!along.usable) return;
+    const double middle = reach_ + along.shift_px + along_extent_.middle_px;
+    const double part_px = std::max(1.5, kMiddlePartShare * along_extent_.length_px + 0.5 * along.streak_px);
+    const int rows = 2 * half_ + 1;
+    across.values = Eigen::VectorXd::Zero(rows);
+    across.background = Eigen::VectorXd::Zero(rows);
+    int columns = 0;
+    for (int column = 0; column <= 2 * reach_; ++column) {
+      if (std::abs(column - middle) > part_px || along.valid[static_cast<std::size_t>(column)] == 0) continue;
+      across.values += strips_[i].difference.col(column);
+      across.background.array() += strips_[i].background[column];
+      ++columns;
+    }
+    if (columns < 2) return;
+    across.values /= columns;
+    across.background /= columns;
+    across.mean_background = across.background[0];
+    across.valid.assign(static_cast<std::size_t>(rows), 1);
+    across.noise = kCorrelatedNoise * strips_[i].noise / std::sqrt(static_cast<double>(columns));
+    across.usable = true;
+  }
+
+  // Standard deviation of a shift: what the residuals leave, over the slope of the expected signal.
+  static double Variance(const SharedProfile& profile, const ProfileSignal& signal, const Eigen::VectorXd& residual) {
+    constexpr double kStepPx = 0.25;
+    const Eigen::VectorXd slope =
+        (profile.Expected(signal, signal.shift_px + kStepPx) - profile.Expected(signal, signal.shift_px - kStepPx)) /
+        (2.0 * kStepPx);
+    const double noise2 =
+        std::max(signal.noise * signal.noise, residual.squaredNorm() / static_cast<double>(residual.size()));
+    return noise2 / std::max(1e-9, slope.squaredNorm());
+  }
+
+  static Eigen::VectorXd Residual(const ProfileSignal& signal, const Eigen::VectorXd& expected) {
+    Eigen::VectorXd residual = signal.values - expected;
+    for (Eigen::Index column = 0; column < residual.size(); ++column) {
+      if (signal.valid[static_cast<std::size_t>(column)] == 0) residual[column] = 0.0;
+    }
+    return residual;
+  }
+
+  std::optional<BodyFix> Fix(std::size_t i) const {
+    const ProfileSignal &along = along_[i], &across = across_[i];
+    const Eigen::VectorXd expected = along_profile_.Expected(along, along.shift_px);
+    const Eigen::VectorXd residual = Residual(along, expected);
+    const double total = along.values.squaredNorm();
+    if (!(total > 0.0) || !(expected.squaredNorm() > 0.0)) return std::nullopt;
+    BodyFix fix;
+    const double columns = static_cast<double>(expected.size());
+    fix.strength = expected.norm() / std::max(along.noise, std::sqrt(residual.squaredNorm() / columns));
+    fix.explained = std::clamp(1.0 - residual.squaredNorm() / total, 0.0, 1.0);
+    fix.along_px = along.shift_px + along_extent_.middle_px;
+    fix.across_px = across.shift_px + across_extent_.middle_px;
+    fix.length_px = along_extent_.length_px + along.streak_px;
+    const Eigen::Vector2d& axis = strips_[i].axis;
+    const Eigen::Vector2d normal(-axis.y(), axis.x());
+    fix.at_px = looks_[i].expected_px + axis * fix.along_px + normal * fix.across_px;
+    fix.axis_rad = std::atan2(axis.y(), axis.x());
+    const Eigen::VectorXd residual_across = Residual(across, across_profile_.Expected(across, across.shift_px));
+    const double var_along = Variance(along_profile_, along, residual) + kFloorAlongPx * kFloorAlongPx;
+    const double var_across = Variance(across_profile_, across, residual_across) + kFloorAcrossPx * kFloorAcrossPx;
+    fix.cov_px2 = var_along * axis * axis.transpose() + var_across * normal * normal.transpose();
+    return fix;
+  }
+
+  const std::vector<BodyLook>& looks_;
+  int reach_ = 0, half_ = 0;
+  std::vector<Strip> strips_;
+  std::vector<ProfileSignal> along_, across_;
+  SharedProfile along_profile_, across_profile_;
+  SharedProfile::Extent along_extent_, across_extent_;
+};
+
+}  // namespace
+
+std::vector<std::optional<BodyFix>> MeasureTogether(const std::vector<BodyLook>& looks, const ProfileOptions& options) {
+  if (looks.size() < 5) return std::vector<std::optional<BodyFix>>(looks.size());
+  return Matcher(looks, options).Run();
+}
+
+}  // namespace loftline

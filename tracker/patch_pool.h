@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include "tracker/body_patch.h"
+#include "tracker/frame_source.h"
+#include "tracker/link_paths.h"
+
+#include <deque>
+#include <memory>
+#include <vector>
+
+namespace loftline {
+
+// Patches along everything that moves like a flight, whether it was seen on a frame or only expected there, so that the
+// flight can be looked at again when its whole path is known. Memory is bounded: some whole frames (for the moments
+// before a tracklet was noticed) and kMostBytes of patches, the oldest dropped first.
+class PatchPool {
+ public:
+  // FRAME has just been added to LINKER; BACKGROUND has looked at it.
+  void Add(const Frame& frame, const Background& background, const PathLinker& linker);
+
+  // The patch of a frame that holds AT_PX with the most room around it; null where there is none.
+  std::shared_ptr<const BodyPatch> Find(int frame, const Eigen::Vector2d& at_px) const;
+
+  int first_frame() const { return frames_.empty() ? 0 : frames_.front().frame; }
+  // Frames and their time stamps, oldest first.
+  struct FramePatches {
+    int frame = 0;
+    double time_s = 0.0;
+    std::vector<std::shared_ptr<const BodyPatch>> patches;
+  };
+  const std::deque<FramePatches>& frames() const { return frames_; }
+
+ private:
+  struct WholeFrame {
+    int frame = 0;
+    double time_s = 0.0;
+    cv::Mat luma;
+  };
+  void KeepWhole(const Frame& frame);
+  void AddPatch(const cv::Mat& luma,
+                FramePatches* into,
+                const Background& background,
+                const Eigen::Vector2d& at_px,
+                double reach_px);
+  void LookBack(const Tracklet& tracklet, const Background& background);
+  void Shrink();
+
+  std::deque<WholeFrame> whole_;
+  std::deque<FramePatches> frames_;
+  std::size_t bytes_ = 0;
+};
+
+}  // namespace loftline

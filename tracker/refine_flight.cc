@@ -1,0 +1,172 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "tracker/refine_flight.h"
+
+#include "tracker/body_profile.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace loftline {
+namespace {
+
+constexpr double kWidestPx = 24.0;      // of the body: a wider one is measured well by itself
+constexpr double kBeforeSeconds = 0.4;  // looked at before the first point
+constexpr double kAfterSeconds = 0.15;
+constexpr double kLeastStrength = 5.0, kLeastExplained = 0.25;
+constexpr int kMostMissedAtEnds = 3;
+constexpr double kLeastKeptShare = 0.7;  // of the points: with fewer, the second look has failed
+
+double Quantile(std::vector<double> values, double share) {
+  const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  std::nth_element(values.begin(), at, values.end());
+  return *at;
+}
+
+std::vector<PathState> StatesAt(const FlightGuess& guess,
+                                const FlightRules& rules,
+                                const std::vector<double>& times_s) {
+  return StatesOnFrames(guess.fit.path, rules.picture, times_s);
+}
+
+// The streak grows with speed, the body does not: lengths of the fast and the slow third give exposure and body.
+ProfileOptions OptionsFor(const FlightGuess& guess, const FlightRules& rules) {
+  std::vector<double> times_s, widths;
+  for (const Candidate& point : guess.points) {
+    times_s.push_back(point.time_s);
+    widths.push_back(point.body.width_px);
+  }
+  const std::vector<PathState> states = StatesAt(guess, rules, times_s);
+  std::vector<std::pair<double, double>> speed_and_length;
+  for (std::size_t i = 0; i < states.size(); ++i) {
+    speed_and_length.emplace_back(states[i].velocity_px_per_s.norm(), guess.points[i].body.length_px);
+  }
+  std::sort(speed_and_length.begin(), speed_and_length.end());
+  const std::size_t third = std::max<std::size_t>(2, speed_and_length.size() / 3);
+  std::vector<double> slow, fast, slow_lengths, fast_lengths;
+  for (std::size_t i = 0; i < third; ++i) {
+    slow.push_back(speed_and_length[i].first);
+    slow_lengths.push_back(speed_and_length[i].second);
+    fast.push_back(speed_and_length[speed_and_length.size() - 1 - i].first);
+    fast_lengths.push_back(speed_and_length[speed_and_length.size() - 1 - i].second);
+  }
+  const double faster = Quantile(fast, 0.5) - Quantile(slow, 0.5);
+  const double longer_px = Quantile(fast_lengths, 0.5) - Quantile(slow_lengths, 0.5);
+  const double step_s =
+      (times_s.back() - times_s.front()) / std::max<double>(1.0, static_cast<double>(times_s.size()) - 1);
+  ProfileOptions options;
+  options.exposure_s = faster > 0.0 && longer_px > 2.0 ? std::clamp(longer_px / faster, 0.0, step_s) : 0.0;
+  std::vector<double> bodies;
+  for (const auto& [speed, length_px] : speed_and_length) bodies.push_back(length_px - options.exposure_s * speed);
+  options.body_length_px = std::clamp(Quantile(bodies, 0.8), 4.0, 60.0);
+  options.half_width_px = std::clamp(0.6 * Quantile(widths, 0.5) + 1.5, 3.0, 14.0);
+  return options;
+}
+
+struct Looks {
+  std::vector<BodyLook> looks;
+  std::vector<int> frames;
+  std::vector<double> times_s;
+};
+
+Looks LooksAlong(const FlightGuess& guess, const PatchPool& pool, const FlightRules& rules, bool beyond) {
+  const double first_s = guess.points.front().time_s - (beyond ? kBeforeSeconds : 0.0);
+  const double last_s = guess.points.back().time_s + (beyond ? kAfterSeconds : 0.0);
+  Looks all;
+  for (const PatchPool::FramePatches& frame : pool.frames()) {
+    if (frame.time_s < first_s - 1e-9 || frame.time_s > last_s + 1e-9) continue;
+    all.frames.push_back(frame.frame);
+    all.times_s.push_back(frame.time_s);
+  }
+  const std::vector<PathState> states = StatesAt(guess, rules, all.times_s);
+  for (std::size_t i = 0; i < states.size(); ++i) {
+    BodyLook look;
+    look.expected_px = states[i].at_px;
+    look.velocity_px_per_s = states[i].velocity_px_per_s;
+    look.patch = pool.Find(all.frames[i], states[i].at_px);
+    const auto point = std::lower_bound(
+        guess.points.begin(), guess.points.end(), all.frames[i], [](const Candidate& each, int wanted) {
+          return each.frame < wanted;
+        });
+    if (point != guess.points.end() && point->frame == all.frames[i]) {
+      const double speed = look.velocity_px_per_s.norm();
+      if (speed > 0.0) look.first_along_px = (point->body.at_px - look.expected_px).dot(look.velocity_px_per_s) / speed;
+    }
+    all.looks.push_back(std::move(look));
+  }
+  return all;
+}
+
+bool Acceptable(const std::optional<BodyFix>& fix, double half_width_px) {
+  return fix && fix->strength >= kLeastStrength && fix->explained >= kLeastExplained &&
+         std::abs(fix->across_px) < half_width_px - 1.0 + 1e-9;
+}
+
+// Points beyond the ends count only while the body is found without a longer break.
+void CutLooseEnds(int first_frame, int last_frame, const std::vector<int>& frames, std::vector<char>* accepted) {
+  const auto cut = [&](std::ptrdiff_t from, std::ptrdiff_t end, std::ptrdiff_t step) {
+    int missed = 0;
+    for (std::ptrdiff_t i = from; i != end; i += step) {
+      const std::size_t at = static_cast<std::size_t>(i);
+      missed = (*accepted)[at] != 0 ? 0 : missed + 1;
+      if (missed < kMostMissedAtEnds) continue;
+      for (std::ptrdiff_t j = i; j != end; j += step) (*accepted)[static_cast<std::size_t>(j)] = 0;
+      return;
+    }
+  };
+  const auto begin = std::lower_bound(frames.begin(), frames.end(), first_frame) - frames.begin();
+  const auto last = std::upper_bound(frames.begin(), frames.end(), last_frame) - frames.begin();
+  cut(begin - 1, -1, -1);
+  cut(last, static_cast<std::ptrdiff_t>(frames.size()), 1);
+}
+
+std::vector<Candidate> PointsFrom(const FlightGuess& guess,
+                                  const Looks& all,
+                                  const std::vector<std::optional<BodyFix>>& fixes,
+                                  double half_width_px) {
+  std::vector<char> accepted;
+  for (const auto& fix : fixes) accepted.push_back(Acceptable(fix, half_width_px) ? 1 : 0);
+  CutLooseEnds(guess.points.front().frame, guess.points.back().frame, all.frames, &accepted);
+  std::vector<Candidate> points;
+  auto known = guess.linked.begin();
+  for (std::size_t i = 0; i < fixes.size(); ++i) {
+    if (accepted[i] == 0) continue;
+    while (known != guess.linked.end() && known->frame < all.frames[i]) ++known;
+    Candidate point;
+    if (known != guess.linked.end() && known->frame == all.frames[i]) point = *known;
+    point.frame = all.frames[i];
+    point.time_s = all.times_s[i];
+    point.body.at_px = fixes[i]->at_px;
+    point.body.cov_px2 = fixes[i]->cov_px2;
+    point.body.length_px = fixes[i]->length_px;
+    point.body.axis_rad = fixes[i]->axis_rad;
+    points.push_back(std::move(point));
+  }
+  return points;
+}
+
+}  // namespace
+
+void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& rules) {
+  if (guess->points.size() < 6) return;
+  std::vector<double> widths;
+  for (const Candidate& point : guess->points) widths.push_back(point.body.width_px);
+  if (Quantile(widths, 0.5) > kWidestPx) return;
+  const ProfileOptions options = OptionsFor(*guess, rules);
+  FlightGuess refined = *guess;
+  for (const bool beyond : {false, true}) {
+    const Looks all = LooksAlong(refined, pool, rules, beyond);
+    const std::vector<std::optional<BodyFix>> fixes = MeasureTogether(all.looks, options);
+    refined.points = PointsFrom(refined, all, fixes, options.half_width_px);
+    if (static_cast<double>(refined.points.size()) < kLeastKeptShare * static_cast<double>(guess->points.size()))
+      return;
+    std::vector<TimedPoint> timed;
+    for (const Candidate& point : refined.points) timed.push_back({point.time_s, point.body.at_px});
+    const std::optional<PathFit> fit = FitBallisticPath(timed, rules.picture, &refined.fit.path);
+    if (!fit) return;
+    refined.fit = *fit;
+  }
+  *guess = std::move(refined);
+}
+
+}  // namespace loftline

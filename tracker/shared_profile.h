@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include <vector>
+
+#include <Eigen/Core>
+
+namespace loftline {
+
+// One frame's sums along (or across) the body: values 1 px apart, value 0 in the middle of the vector.
+struct ProfileSignal {
+  Eigen::VectorXd values;      // picture minus background, summed over some pixels: grey levels px
+  Eigen::VectorXd background;  // grey levels
+  std::vector<char> valid;
+  double mean_background = 0.0;  // of the valid ones
+  double streak_px = 0.0;        // smear along this direction during the exposure
+  double noise = 1.0;            // standard deviation of a value
+  double shift_px = 0.0;         // where the body's zero is; found by matching
+  bool usable = false;
+};
+
+// The body's own profile, the same on all frames, estimated from all of them, each against its own background and
+// smeared by its own streak:
+//
+//   value_i(a) = mean over the streak of  G(a - d_i) - (bg_i(a) - mean bg) w(a - d_i)
+//
+// linear in the unknown profiles G (width times brightness above the mean background) and w (width), which are smoothed
+// a little; the shifts d_i are then found by matching, and so on in turns.
+class SharedProfile {
+ public:
+  // Estimates the profiles at the signals' present shifts. False with fewer than five usable signals.
+  bool Estimate(const std::vector<ProfileSignal>& signals);
+  // The shift at which the signal matches best, within +- SEARCH_PX.
+  double BestShift(const ProfileSignal& signal, double search_px) const;
+  Eigen::VectorXd Expected(const ProfileSignal& signal, double shift_px) const;
+
+  // Where the body begins and ends, from the contrast that each place shows on the frames where it shows best.
+  struct Extent {
+    double middle_px = 0.0, length_px = 1.0;
+  };
+  Extent FindExtent(const std::vector<ProfileSignal>& signals) const;
+
+ private:
+  double Misfit(const ProfileSignal& signal, double shift_px) const;
+
+  int reach_ = 0;
+  Eigen::VectorXd brightness_, width_;  // G; w in units of kWidthUnit grey levels
+  double mean_background_ = 0.0;
+};
+
+}  // namespace loftline
