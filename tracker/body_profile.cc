@@ -68,12 +68,26 @@ class Matcher {
     for (std::size_t i = 0; i < looks.size(); ++i) Cut(looks[i], options.exposure_s, &strips_[i], &along_[i]);
   }
 
+  // Mean misfit of the profiles along, in variances of a value: how well the exposure explains the streaks.
+  double MisfitAlong() {
+    if (!Match(&along_profile_, &along_, 2)) return 1e300;
+    double misfit = 0.0, count = 1e-9;
+    for (const ProfileSignal& signal : along_) {
+      if (!signal.usable) continue;
+      const Eigen::VectorXd residual = Residual(signal, along_profile_.Expected(signal, signal.shift_px));
+      // Square roots, so that a few frames with something else in the window do not decide.
+      misfit += residual.norm() / signal.noise;
+      count += 1.0;
+    }
+    return misfit / count;
+  }
+
   std::vector<std::optional<BodyFix>> Run() {
     std::vector<std::optional<BodyFix>> fixes(looks_.size());
-    if (!Match(&along_profile_, &along_)) return fixes;
+    if (!Match(&along_profile_, &along_, kRounds)) return fixes;
     along_extent_ = along_profile_.FindExtent(along_);
     for (std::size_t i = 0; i < looks_.size(); ++i) SumAcross(i);
-    if (!Match(&across_profile_, &across_)) return fixes;
+    if (!Match(&across_profile_, &across_, kRounds)) return fixes;
     across_extent_ = across_profile_.FindExtent(across_);
     for (std::size_t i = 0; i < looks_.size(); ++i) {
       if (along_[i].usable && across_[i].usable) fixes[i] = Fix(i);
@@ -82,9 +96,9 @@ class Matcher {
   }
 
  private:
-  static bool Match(SharedProfile* profile, std::vector<ProfileSignal>* signals) {
+  static bool Match(SharedProfile* profile, std::vector<ProfileSignal>* signals, int rounds) {
     if (!profile->Estimate(*signals)) return false;
-    for (int round = 0; round < kRounds; ++round) {
+    for (int round = 0; round < rounds; ++round) {
       for (ProfileSignal& signal : *signals) {
         const double most_px = 0.5 * static_cast<double>(signal.values.size()) - 2.0;
         const double search_px = std::min(round < 2 ? kFirstSearchPx : kLastSearchPx, most_px);
@@ -223,6 +237,23 @@ class Matcher {
 };
 
 }  // namespace
+
+double BestExposureS(const std::vector<BodyLook>& looks, const ProfileOptions& options) {
+  if (!(options.exposure_s > 0.0)) return 0.0;
+  constexpr std::size_t kMostLooks = 30;
+  std::vector<BodyLook> some;
+  for (std::size_t i = 0; i < std::min(kMostLooks, looks.size()); ++i) {
+    some.push_back(looks[i * looks.size() / std::min(kMostLooks, looks.size())]);
+  }
+  double best_s = 0.0, best = 1e300;
+  for (const double share : {0.0, 0.25, 0.5, 0.75, 1.0}) {
+    ProfileOptions tried = options;
+    tried.exposure_s = share * options.exposure_s;
+    const double misfit = Matcher(some, tried).MisfitAlong();
+    if (misfit < best) best = misfit, best_s = tried.exposure_s;
+  }
+  return best_s;
+}
 
 std::vector<std::optional<BodyFix>> MeasureTogether(const std::vector<BodyLook>& looks, const ProfileOptions& options) {
   if (looks.size() < 5) return std::vector<std::optional<BodyFix>>(looks.size());

@@ -37,6 +37,10 @@ struct ProfileOptions {
   double half_width_px = 3.0;
 };
 
+// The exposure, at most OPTIONS.exposure_s, that explains the streaks' growth with speed best, seconds: too long a one would
+// sharpen the profile into ripples, too short a one smear it.
+double BestExposureS(const std::vector<BodyLook>& looks, const ProfileOptions& options);
+
 // Measures one small, stiff body on many frames together. A white nose is lost against a cloud on one frame and a dark
 // fin against a tree on another, so that no frame alone shows both ends; but the body is the same on all. Its profile
 // along the path, brightness and width, is estimated from all frames, each against its own background and smeared by

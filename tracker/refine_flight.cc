@@ -152,10 +152,11 @@ void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& 
   std::vector<double> widths;
   for (const Candidate& point : guess->points) widths.push_back(point.body.width_px);
   if (Quantile(widths, 0.5) > kWidestPx) return;
-  const ProfileOptions options = OptionsFor(*guess, rules);
+  ProfileOptions options = OptionsFor(*guess, rules);
   FlightGuess refined = *guess;
   for (const bool beyond : {false, true}) {
     const Looks all = LooksAlong(refined, pool, rules, beyond);
+    if (!beyond) options.exposure_s = BestExposureS(all.looks, options);
     const std::vector<std::optional<BodyFix>> fixes = MeasureTogether(all.looks, options);
     refined.points = PointsFrom(refined, all, fixes, options.half_width_px);
     if (static_cast<double>(refined.points.size()) < kLeastKeptShare * static_cast<double>(guess->points.size()))

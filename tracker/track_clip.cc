@@ -185,7 +185,10 @@ class ClipTracker {
 
   // Labelling needs the frames between the points, which the history forgets; it is done while they are there.
   void KeepHistoryOf(FlightGuess& guess) {
-    RefineFlight(&guess, pool_, rules_);
+    // A second look is dear, and wanted of the winner only.
+    const bool best = std::all_of(
+        guesses_.begin(), guesses_.end(), [&guess](const FlightGuess& known) { return known.score <= guess.score; });
+    if (best) RefineFlight(&guess, pool_, rules_);
     guess.track = LabelPoints(guess, linker_.history(), rules_);
   }
 
