@@ -11,7 +11,7 @@ namespace loftline {
 namespace {
 
 constexpr int kLeastReachPx = 12, kMostReachPx = 70;
-constexpr int kRounds = 4;
+constexpr int kRounds = 5;
 constexpr double kFirstSearchPx = 6.0, kLastSearchPx = 3.0;
 constexpr double kLeastNoise = 0.8;  // grey levels
 constexpr double kCorrelatedNoise =
@@ -51,6 +51,65 @@ double NoiseOf(const BodyPatch& patch) {
   return std::max(kLeastNoise, 1.4826 * *middle);
 }
 
+// Splits the usable signals at the widest gap between dark and bright backgrounds (Otsu's threshold); 1 the brighter. Empty where
+// the two are alike.
+std::vector<char> BrightGroup(const std::vector<ProfileSignal>& signals) {
+  constexpr double kApart = 40.0;  // grey levels
+  std::vector<double> levels;
+  for (const ProfileSignal& signal : signals) {
+    if (signal.usable) levels.push_back(signal.mean_background);
+  }
+  std::sort(levels.begin(), levels.end());
+  double total = 0.0, below = 0.0, best = -1.0, split = 0.0, apart = 0.0;
+  for (const double level : levels) total += level;
+  for (std::size_t i = 1; i < levels.size(); ++i) {
+    below += levels[i - 1];
+    const double low = static_cast<double>(i), high = static_cast<double>(levels.size() - i);
+    const double gap = (total - below) / high - below / low;
+    if (low * high * gap * gap <= best) continue;
+    best = low * high * gap * gap;
+    split = 0.5 * (levels[i - 1] + levels[i]);
+    apart = gap;
+  }
+  if (apart < kApart) return {};
+  std::vector<char> bright;
+  for (const ProfileSignal& signal : signals) bright.push_back(signal.mean_background > split ? 1 : 0);
+  return bright;
+}
+
+// A white body with dark fins shows only its body against trees and only its fins against the sky: brightness alone cannot tell
+// how the two views lie to each other. Time can: the body does not jump when it passes from one background to the other.
+void JoinGroups(std::vector<ProfileSignal>* signals) {
+  const std::vector<char> bright = BrightGroup(*signals);
+  if (bright.empty()) return;
+  constexpr std::size_t kSide = 5;
+  std::vector<std::size_t> usable;
+  for (std::size_t i = 0; i < signals->size(); ++i) {
+    if ((*signals)[i].usable) usable.push_back(i);
+  }
+  double jumps_px = 0.0, weight = 0.0;
+  for (std::size_t j = 1; j < usable.size(); ++j) {
+    if (bright[usable[j - 1]] == bright[usable[j]]) continue;
+    double before = 0.0, after = 0.0, count_before = 0.0, count_after = 0.0;
+    for (std::size_t k = 1; k <= kSide && k <= j && bright[usable[j - k]] == bright[usable[j - 1]]; ++k) {
+      before += (*signals)[usable[j - k]].shift_px;
+      count_before += 1.0;
+    }
+    for (std::size_t k = j; k < std::min(usable.size(), j + kSide) && bright[usable[k]] == bright[usable[j]]; ++k) {
+      after += (*signals)[usable[k]].shift_px;
+      count_after += 1.0;
+    }
+    const double jump_px = after / count_after - before / count_before;
+    const double trust = std::min(count_before, count_after);
+    jumps_px += trust * (bright[usable[j]] != 0 ? jump_px : -jump_px);
+    weight += trust;
+  }
+  if (weight < 4.0) return;
+  for (const std::size_t i : usable) {
+    if (bright[i] != 0) (*signals)[i].shift_px -= jumps_px / weight;
+  }
+}
+
 class Matcher {
  public:
   Matcher(const std::vector<BodyLook>& looks, const ProfileOptions& options) : looks_(looks) {
@@ -70,7 +129,7 @@ class Matcher {
 
   // Mean misfit of the profiles along, in variances of a value: how well the exposure explains the streaks.
   double MisfitAlong() {
-    if (!Match(&along_profile_, &along_, 2)) return 1e300;
+    if (!Match(&along_profile_, &along_, 2, true)) return 1e300;
     double misfit = 0.0, count = 1e-9;
     for (const ProfileSignal& signal : along_) {
       if (!signal.usable) continue;
@@ -84,10 +143,10 @@ class Matcher {
 
   std::vector<std::optional<BodyFix>> Run() {
     std::vector<std::optional<BodyFix>> fixes(looks_.size());
-    if (!Match(&along_profile_, &along_, kRounds)) return fixes;
+    if (!Match(&along_profile_, &along_, kRounds, true)) return fixes;
     along_extent_ = along_profile_.FindExtent(along_);
     for (std::size_t i = 0; i < looks_.size(); ++i) SumAcross(i);
-    if (!Match(&across_profile_, &across_, kRounds)) return fixes;
+    if (!Match(&across_profile_, &across_, kRounds, false)) return fixes;
     across_extent_ = across_profile_.FindExtent(across_);
     for (std::size_t i = 0; i < looks_.size(); ++i) {
       if (along_[i].usable && across_[i].usable) fixes[i] = Fix(i);
@@ -96,7 +155,7 @@ class Matcher {
   }
 
  private:
-  static bool Match(SharedProfile* profile, std::vector<ProfileSignal>* signals, int rounds) {
+  static bool Match(SharedProfile* profile, std::vector<ProfileSignal>* signals, int rounds, bool join) {
     if (!profile->Estimate(*signals)) return false;
     for (int round = 0; round < rounds; ++round) {
       for (ProfileSignal& signal : *signals) {
@@ -104,6 +163,7 @@ class Matcher {
         const double search_px = std::min(round < 2 ? kFirstSearchPx : kLastSearchPx, most_px);
         if (signal.usable) signal.shift_px = profile->BestShift(signal, search_px);
       }
+      if (join) JoinGroups(signals);
       if (!profile->Estimate(*signals)) return false;
     }
     return true;
