@@ -51,8 +51,8 @@ double NoiseOf(const BodyPatch& patch) {
   return std::max(kLeastNoise, 1.4826 * *middle);
 }
 
-// Splits the usable signals at the widest gap between dark and bright backgrounds (Otsu's threshold); 1 the brighter. Empty where
-// the two are alike.
+// Splits the usable signals at the widest gap between dark and bright backgrounds (Otsu's threshold); 1 the brighter.
+// Empty where the two are alike.
 std::vector<char> BrightGroup(const std::vector<ProfileSignal>& signals) {
   constexpr double kApart = 40.0;  // grey levels
   std::vector<double> levels;
@@ -77,8 +77,9 @@ std::vector<char> BrightGroup(const std::vector<ProfileSignal>& signals) {
   return bright;
 }
 
-// A white body with dark fins shows only its body against trees and only its fins against the sky: brightness alone cannot tell
-// how the two views lie to each other. Time can: the body does not jump when it passes from one background to the other.
+// A white body with dark fins shows only its body against trees and only its fins against the sky: brightness alone
+// cannot tell how the two views lie to each other. Time can: the body does not jump when it passes from one background
+// to the other.
 void JoinGroups(std::vector<ProfileSignal>* signals) {
   const std::vector<char> bright = BrightGroup(*signals);
   if (bright.empty()) return;
@@ -124,7 +125,21 @@ class Matcher {
     strips_.resize(looks.size());
     along_.resize(looks.size());
     across_.resize(looks.size());
-    for (std::size_t i = 0; i < looks.size(); ++i) Cut(looks[i], options.exposure_s, &strips_[i], &along_[i]);
+    const double middle_y_px = MiddleY(looks);
+    for (std::size_t i = 0; i < looks.size(); ++i) {
+      along_[i].scale = std::exp(options.growth * (looks[i].expected_px.y() - middle_y_px) / 1000.0);
+      Cut(looks[i], options.exposure_s, &strips_[i], &along_[i]);
+    }
+  }
+
+  static double MiddleY(const std::vector<BodyLook>& looks) {
+    double low = 1e9, high = -1e9;
+    for (const BodyLook& look : looks) {
+      if (!look.patch) continue;
+      low = std::min(low, look.expected_px.y());
+      high = std::max(high, look.expected_px.y());
+    }
+    return low <= high ? 0.5 * (low + high) : 0.0;
   }
 
   // Mean misfit of the profiles along, in variances of a value: how well the exposure explains the streaks.
@@ -224,8 +239,9 @@ class Matcher {
     const ProfileSignal& along = along_[i];
     ProfileSignal& across = across_[i];
     if (!along.usable) return;
-    const double middle = reach_ + along.shift_px + along_extent_.middle_px;
-    const double part_px = std::max(1.5, kMiddlePartShare * along_extent_.length_px + 0.5 * along.streak_px);
+    const double middle = reach_ + along.shift_px + along.scale * along_extent_.middle_px;
+    const double part_px =
+        std::max(1.5, kMiddlePartShare * along.scale * along_extent_.length_px + 0.5 * along.streak_px);
     const int rows = 2 * half_ + 1;
     across.values = Eigen::VectorXd::Zero(rows);
     across.background = Eigen::VectorXd::Zero(rows);
@@ -239,6 +255,7 @@ class Matcher {
     if (columns < 2) return;
     across.values /= columns;
     across.background /= columns;
+    across.scale = along.scale;
     across.mean_background = across.background[0];
     across.valid.assign(static_cast<std::size_t>(rows), 1);
     across.noise = kCorrelatedNoise * strips_[i].noise / std::sqrt(static_cast<double>(columns));
@@ -274,9 +291,9 @@ class Matcher {
     const double columns = static_cast<double>(expected.size());
     fix.strength = expected.norm() / std::max(along.noise, std::sqrt(residual.squaredNorm() / columns));
     fix.explained = std::clamp(1.0 - residual.squaredNorm() / total, 0.0, 1.0);
-    fix.along_px = along.shift_px + along_extent_.middle_px;
-    fix.across_px = across.shift_px + across_extent_.middle_px;
-    fix.length_px = along_extent_.length_px + along.streak_px;
+    fix.along_px = along.shift_px + along.scale * along_extent_.middle_px;
+    fix.across_px = across.shift_px + across.scale * across_extent_.middle_px;
+    fix.length_px = along.scale * along_extent_.length_px + along.streak_px;
     const Eigen::Vector2d& axis = strips_[i].axis;
     const Eigen::Vector2d normal(-axis.y(), axis.x());
     fix.at_px = looks_[i].expected_px + axis * fix.along_px + normal * fix.across_px;
@@ -298,21 +315,38 @@ class Matcher {
 
 }  // namespace
 
-double BestExposureS(const std::vector<BodyLook>& looks, const ProfileOptions& options) {
-  if (!(options.exposure_s > 0.0)) return 0.0;
+ProfileOptions BestOptions(const std::vector<BodyLook>& looks, const ProfileOptions& options) {
   constexpr std::size_t kMostLooks = 30;
   std::vector<BodyLook> some;
   for (std::size_t i = 0; i < std::min(kMostLooks, looks.size()); ++i) {
     some.push_back(looks[i * looks.size() / std::min(kMostLooks, looks.size())]);
   }
-  double best_s = 0.0, best = 1e300;
+  const auto misfit = [&some](const ProfileOptions& tried) { return Matcher(some, tried).MisfitAlong(); };
+  ProfileOptions best = options;
+  double least = 1e300;
   for (const double share : {0.0, 0.25, 0.5, 0.75, 1.0}) {
     ProfileOptions tried = options;
     tried.exposure_s = share * options.exposure_s;
-    const double misfit = Matcher(some, tried).MisfitAlong();
-    if (misfit < best) best = misfit, best_s = tried.exposure_s;
+    const double size = misfit(tried);
+    if (size < least) least = size, best = tried;
+    if (!(options.exposure_s > 0.0)) break;
   }
-  return best_s;
+  constexpr double kStep = 0.15;
+  std::vector<double> sizes;
+  for (int i = -2; i <= 5; ++i) {
+    ProfileOptions tried = best;
+    tried.growth = kStep * i;
+    sizes.push_back(misfit(tried));
+  }
+  const auto at = std::min_element(sizes.begin(), sizes.end()) - sizes.begin();
+  double step = 0.0;
+  if (at > 0 && at + 1 < static_cast<std::ptrdiff_t>(sizes.size())) {
+    const auto i = static_cast<std::size_t>(at);
+    const double bend = sizes[i - 1] - 2.0 * sizes[i] + sizes[i + 1];
+    if (bend > 0.0) step = std::clamp(0.5 * (sizes[i - 1] - sizes[i + 1]) / bend, -0.5, 0.5);
+  }
+  best.growth = kStep * (static_cast<double>(at) - 2.0 + step);
+  return best;
 }
 
 std::vector<std::optional<BodyFix>> MeasureTogether(const std::vector<BodyLook>& looks, const ProfileOptions& options) {

@@ -35,11 +35,15 @@ struct ProfileOptions {
   double body_length_px = 12.0;  // without the streak; a first guess
   double exposure_s = 0.0;
   double half_width_px = 3.0;
+  // The body looks larger where it is nearer: by exp(growth * (y - middle y) / 1000 px). A camera that looks up sees
+  // what is high from farther away.
+  double growth = 0.0;
 };
 
-// The exposure, at most OPTIONS.exposure_s, that explains the streaks' growth with speed best, seconds: too long a one would
-// sharpen the profile into ripples, too short a one smear it.
-double BestExposureS(const std::vector<BodyLook>& looks, const ProfileOptions& options);
+// OPTIONS with the exposure (at most OPTIONS.exposure_s) and the growth that explain the looks best. Too long an
+// exposure would sharpen the profile into ripples, too short a one smear it; a wrong growth would pull the middle
+// towards the end that shows best.
+ProfileOptions BestOptions(const std::vector<BodyLook>& looks, const ProfileOptions& options);
 
 // Measures one small, stiff body on many frames together. A white nose is lost against a cloud on one frame and a dark
 // fin against a tree on another, so that no frame alone shows both ends; but the body is the same on all. Its profile

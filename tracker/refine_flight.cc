@@ -156,7 +156,7 @@ void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& 
   FlightGuess refined = *guess;
   for (const bool beyond : {false, true}) {
     const Looks all = LooksAlong(refined, pool, rules, beyond);
-    if (!beyond) options.exposure_s = BestExposureS(all.looks, options);
+    if (!beyond) options = BestOptions(all.looks, options);
     const std::vector<std::optional<BodyFix>> fixes = MeasureTogether(all.looks, options);
     refined.points = PointsFrom(refined, all, fixes, options.half_width_px);
     if (static_cast<double>(refined.points.size()) < kLeastKeptShare * static_cast<double>(guess->points.size()))

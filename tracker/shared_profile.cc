@@ -34,6 +34,11 @@ std::vector<const ProfileSignal*> Chosen(const std::vector<ProfileSignal>& signa
   return chosen;
 }
 
+// Where a column lies in the profile.
+double PlaceOf(const ProfileSignal& signal, double shift_px, Eigen::Index column, int reach) {
+  return (static_cast<double>(column) - reach - shift_px) / signal.scale;
+}
+
 // Weights of the profile's bins (1 px apart, bin REACH at place 0) at PLACE: a box as long as the streak.
 template <typename Use>
 void ForBins(double place, double streak_px, int reach, const Use& use) {
@@ -92,11 +97,13 @@ bool SharedProfile::Estimate(const std::vector<ProfileSignal>& signals) {
       }
       const double contrast = (signal->background[column] - mean_background_) / kWidthUnit;
       row.clear();
-      ForBins(
-          static_cast<double>(column) - reach_ - signal->shift_px, signal->streak_px, reach_, [&](int bin, double w) {
-            row.emplace_back(bin, w);
-            row.emplace_back(bins + bin, -contrast * w);
-          });
+      ForBins(PlaceOf(*signal, signal->shift_px, column, reach_),
+              signal->streak_px / signal->scale,
+              reach_,
+              [&](int bin, double w) {
+                row.emplace_back(bin, signal->scale * w);
+                row.emplace_back(bins + bin, -signal->scale * contrast * w);
+              });
       for (const auto& [i, a] : row) {
         right[i] += trust * a * signal->values[column];
         for (const auto& [j, b] : row) normal(i, j) += trust * a * b;
@@ -116,9 +123,11 @@ Eigen::VectorXd SharedProfile::Expected(const ProfileSignal& signal, double shif
   for (Eigen::Index column = 0; column < expected.size(); ++column) {
     const double contrast = (signal.background[column] - mean_background_) / kWidthUnit;
     double value = 0.0;
-    ForBins(static_cast<double>(column) - reach_ - shift_px, signal.streak_px, reach_, [&](int bin, double weight) {
-      value += weight * (brightness_[bin] - contrast * width_[bin]);
-    });
+    ForBins(
+        PlaceOf(signal, shift_px, column, reach_),
+        signal.streak_px / signal.scale,
+        reach_,
+        [&](int bin, double weight) { value += signal.scale * weight * (brightness_[bin] - contrast * width_[bin]); });
     expected[column] = value;
   }
   return expected;

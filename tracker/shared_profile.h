@@ -15,6 +15,7 @@ struct ProfileSignal {
   std::vector<char> valid;
   double mean_background = 0.0;  // of the valid ones
   double streak_px = 0.0;        // smear along this direction during the exposure
+  double scale = 1.0;            // size of the body here over its size in the profile
   double noise = 1.0;            // standard deviation of a value
   double shift_px = 0.0;         // where the body's zero is; found by matching
   bool usable = false;
@@ -23,7 +24,7 @@ struct ProfileSignal {
 // The body's own profile, the same on all frames, estimated from all of them, each against its own background and
 // smeared by its own streak:
 //
-//   value_i(a) = mean over the streak of  G(a - d_i) - (bg_i(a) - mean bg) w(a - d_i)
+//   value_i(a) = s_i * mean over the streak of  G(b) - (bg_i(a) - mean bg) w(b),   b = (a - d_i) / s_i
 //
 // linear in the unknown profiles G (width times brightness above the mean background) and w (width), which are smoothed
 // a little; the shifts d_i are then found by matching, and so on in turns.
