@@ -6,26 +6,21 @@
 
 namespace loftline {
 
-bool BodyPatch::Holds(const Eigen::Vector2d& at_px, double reach_px) const {
-  return at_px.x() - reach_px >= top_left_px.x && at_px.y() - reach_px >= top_left_px.y &&
-         at_px.x() + reach_px <= top_left_px.x + seen.cols - 1 && at_px.y() + reach_px <= top_left_px.y + seen.rows - 1;
+cv::Rect PatchArea(const Background& background, const Eigen::Vector2d& at_px, const Eigen::Vector2d& reach_px) {
+  if (!at_px.allFinite() || at_px.cwiseAbs().maxCoeff() > 1e6) return {};
+  constexpr int kBlock = Background::kBlockPx;
+  const int across = static_cast<int>(std::ceil(reach_px.x())), down = static_cast<int>(std::ceil(reach_px.y()));
+  const cv::Rect area(static_cast<int>(std::lround(at_px.x())) - across,
+                      static_cast<int>(std::lround(at_px.y())) - down,
+                      2 * across + 1,
+                      2 * down + 1);
+  const cv::Rect cut = area & cv::Rect(0, 0, background.blocks_across() * kBlock, background.blocks_down() * kBlock);
+  return cut.width < 4 || cut.height < 4 ? cv::Rect() : cut;
 }
 
-std::shared_ptr<const BodyPatch> TakePatch(const cv::Mat& luma,
-                                           int frame,
-                                           double time_s,
-                                           const Background& background,
-                                           const Eigen::Vector2d& at_px,
-                                           double reach_px) {
-  if (!at_px.allFinite() || at_px.cwiseAbs().maxCoeff() > 1e6) return nullptr;
+std::shared_ptr<const BodyPatch> TakePatch(
+    const cv::Mat& luma, int frame, double time_s, const Background& background, const cv::Rect& area) {
   constexpr int kBlock = Background::kBlockPx;
-  const int reach = static_cast<int>(std::ceil(reach_px));
-  const cv::Rect area = cv::Rect(static_cast<int>(std::lround(at_px.x())) - reach,
-                                 static_cast<int>(std::lround(at_px.y())) - reach,
-                                 2 * reach + 1,
-                                 2 * reach + 1) &
-                        cv::Rect(0, 0, background.blocks_across() * kBlock, background.blocks_down() * kBlock);
-  if (area.width < 4 || area.height < 4) return nullptr;
   auto patch = std::make_shared<BodyPatch>();
   patch->frame = frame;
   patch->time_s = time_s;

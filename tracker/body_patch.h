@@ -22,16 +22,12 @@ struct BodyPatch {
 
   cv::Rect area() const { return {top_left_px, seen.size()}; }
   std::size_t bytes() const { return 2 * seen.total(); }
-  // Whether AT_PX lies inside with REACH_PX to spare on every side.
-  bool Holds(const Eigen::Vector2d& at_px, double reach_px) const;
 };
 
-// The window of REACH_PX on each side of AT_PX, cut at the picture's border. Null where it lies outside.
-std::shared_ptr<const BodyPatch> TakePatch(const cv::Mat& luma,
-                                           int frame,
-                                           double time_s,
-                                           const Background& background,
-                                           const Eigen::Vector2d& at_px,
-                                           double reach_px);
+// The window of REACH_PX (across, down) on each side of AT_PX, cut at the picture's border. Empty where it lies
+// outside.
+cv::Rect PatchArea(const Background& background, const Eigen::Vector2d& at_px, const Eigen::Vector2d& reach_px);
+std::shared_ptr<const BodyPatch> TakePatch(
+    const cv::Mat& luma, int frame, double time_s, const Background& background, const cv::Rect& area);
 
 }  // namespace loftline

@@ -9,7 +9,8 @@ namespace loftline {
 namespace {
 
 constexpr std::size_t kFewestPoints = 5;
-constexpr double kWindowSeconds = 0.35;  // a piece this long starts a guess: long enough to show a bend
+constexpr double kLongestGapSeconds = 1.5;  // between two parts of one flight
+constexpr double kWindowSeconds = 0.35;     // a piece this long starts a guess: long enough to show a bend
 constexpr std::size_t kWindowLeast = 7;
 constexpr int kExtendRounds = 14;
 constexpr double kShortestTravelShare = 0.035;  // of the longer side
@@ -239,6 +240,23 @@ std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
     best->linked = best->points;
   }
   return best;
+}
+
+std::optional<FlightGuess> Joined(const FlightGuess& a, const FlightGuess& b, const FlightRules& rules) {
+  const FlightGuess& first = a.linked.front().time_s <= b.linked.front().time_s ? a : b;
+  const FlightGuess& second = &first == &a ? b : a;
+  const double gap_s = second.linked.front().time_s - first.linked.back().time_s;
+  if (gap_s <= 0.0 || gap_s > kLongestGapSeconds) return std::nullopt;
+  FlightGuess joined = a.score >= b.score ? a : b;
+  joined.linked = first.linked;
+  joined.linked.insert(joined.linked.end(), second.linked.begin(), second.linked.end());
+  const std::optional<PathFit> fit = FitBallisticPath(Timed(joined.linked), rules.picture, &joined.fit.path);
+  if (!fit || fit->rms_px > std::max(2.0, 0.5 * kMisfitShareOfTravel * Travel(joined.linked))) return std::nullopt;
+  joined.points = joined.linked;
+  joined.fit = *fit;
+  joined.score = a.score + b.score;
+  joined.backdrop = first.backdrop;
+  return joined;
 }
 
 }  // namespace loftline

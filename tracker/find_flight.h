@@ -37,4 +37,8 @@ std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
                                       const std::deque<Sightings>& history,
                                       const FlightRules& rules);
 
+// One flight from two guesses of parts of it, where one begins after the other has ended and a single path passes
+// through both. The points as linked; nothing where they are two flights.
+std::optional<FlightGuess> Joined(const FlightGuess& a, const FlightGuess& b, const FlightRules& rules);
+
 }  // namespace loftline

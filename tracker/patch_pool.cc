@@ -16,6 +16,8 @@ constexpr std::size_t kMostCandidates = 12;
 constexpr double kDwellSeconds = 0.25, kDwellPx = 12.0;
 constexpr double kLongestPx = 120.0;  // of a body or streak
 constexpr double kCandidateRoomPx = 14.0;
+constexpr std::size_t kFollowFrom = 12, kFollowPoints = 40;
+constexpr double kSteadyPx = 3.0, kFollowSeconds = 0.6;
 constexpr std::size_t kLookBackAt = 8;  // points that a tracklet needs to know where it came from
 constexpr double kRoomPx = 20.0;        // around half the body: faint ends, and a prediction that is off
 
@@ -58,8 +60,11 @@ std::vector<const Tracklet*> Promising(const std::vector<Tracklet>& live) {
   return chosen;
 }
 
-double ReachPx(const Tracklet& tracklet) {
-  return 0.5 * tracklet.points.back().body.length_px + kRoomPx;
+// Half the body along its axis, and room around.
+Eigen::Vector2d ReachPx(const BodyMeasure& body, double room_px) {
+  const double half_px = 0.5 * std::min(kLongestPx, body.length_px);
+  return Eigen::Vector2d(std::abs(std::cos(body.axis_rad)), std::abs(std::sin(body.axis_rad))) * half_px +
+         Eigen::Vector2d::Constant(room_px);
 }
 
 }  // namespace
@@ -67,23 +72,54 @@ double ReachPx(const Tracklet& tracklet) {
 void PatchPool::Add(const Frame& frame, const Background& background, const PathLinker& linker) {
   KeepWhole(frame);
   frames_.push_back({frame.index, frame.time_s, {}});
+  for (Followed& each : followed_) each.live = false;
   for (const Tracklet* chosen : Promising(linker.live())) {
     const Tracklet& tracklet = *chosen;
+    Follow(tracklet);
     const Candidate& last = tracklet.points.back();
     const Eigen::Vector2d at_px =
         last.frame == frame.index ? last.body.at_px : PredictPosition(tracklet.points, frame.time_s);
-    AddPatch(frame.luma, &frames_.back(), background, at_px, ReachPx(tracklet));
+    AddPatch(frame.luma, &frames_.back(), background, at_px, ReachPx(last.body, kRoomPx));
     if (tracklet.points.size() == kLookBackAt && last.frame == frame.index) LookBack(tracklet, background);
   }
+  FollowLost(frame, background);
   // What no tracklet took may be the rocket all the same, seen again later.
   for (const Candidate* candidate : Moving(linker.history())) {
+    AddPatch(
+        frame.luma, &frames_.back(), background, candidate->body.at_px, ReachPx(candidate->body, kCandidateRoomPx));
+  }
+  Shrink();
+}
+
+void PatchPool::Follow(const Tracklet& tracklet) {
+  if (tracklet.points.size() < kFollowFrom || tracklet.surprise_px > kSteadyPx) return;
+  const Candidate& first = tracklet.points.front();
+  const auto same = std::find_if(followed_.begin(), followed_.end(), [&first](const Followed& each) {
+    return each.first_frame == first.frame && each.first_px == first.body.at_px;
+  });
+  Followed* each = same != followed_.end() ? &*same : &followed_.emplace_back();
+  const std::size_t newest = std::min(kFollowPoints, tracklet.points.size());
+  each->points.assign(tracklet.points.end() - static_cast<std::ptrdiff_t>(newest), tracklet.points.end());
+  for (Candidate& point : each->points) point.cutout.reset();
+  each->first_frame = first.frame;
+  each->first_px = first.body.at_px;
+  each->body = tracklet.points.back().body;
+  each->live = true;
+}
+
+// Against a dark wood a rocket may be too faint to stand out by itself, though not to be found where it must be.
+void PatchPool::FollowLost(const Frame& frame, const Background& background) {
+  std::erase_if(followed_,
+                [&frame](const Followed& each) { return frame.time_s - each.points.back().time_s > kFollowSeconds; });
+  for (const Followed& each : followed_) {
+    if (each.live) continue;
+    const double unseen_s = frame.time_s - each.points.back().time_s;
     AddPatch(frame.luma,
              &frames_.back(),
              background,
-             candidate->body.at_px,
-             0.5 * candidate->body.length_px + kCandidateRoomPx);
+             PredictPosition(each.points, frame.time_s),
+             ReachPx(each.body, kRoomPx + std::min(20.0, 60.0 * unseen_s)));
   }
-  Shrink();
 }
 
 void PatchPool::KeepWhole(const Frame& frame) {
@@ -102,12 +138,14 @@ void PatchPool::AddPatch(const cv::Mat& luma,
                          FramePatches* into,
                          const Background& background,
                          const Eigen::Vector2d& at_px,
-                         double reach_px) {
-  for (const auto& patch : into->patches) {
-    if (patch->Holds(at_px, reach_px - 4.0)) return;
+                         const Eigen::Vector2d& reach_px) {
+  const cv::Rect area = PatchArea(background, at_px, reach_px);
+  if (area.empty()) return;
+  const cv::Rect needed(area.x + 4, area.y + 4, std::max(1, area.width - 8), std::max(1, area.height - 8));
+  for (const auto& known : into->patches) {
+    if ((known->area() & needed) == needed) return;
   }
-  const auto patch = TakePatch(luma, into->frame, into->time_s, background, at_px, reach_px);
-  if (!patch) return;
+  const auto patch = TakePatch(luma, into->frame, into->time_s, background, area);
   bytes_ += patch->bytes();
   into->patches.push_back(patch);
 }
@@ -122,7 +160,8 @@ void PatchPool::LookBack(const Tracklet& tracklet, const Background& background)
         frames_.begin(), frames_.end(), [&whole](const FramePatches& each) { return each.frame == whole.frame; });
     if (into == frames_.end()) continue;
     const double before_s = std::max(0.0, tracklet.points.front().time_s - whole.time_s);
-    const double reach_px = ReachPx(tracklet) + std::min(24.0, 400.0 * before_s * before_s);
+    const Eigen::Vector2d reach_px =
+        ReachPx(tracklet.points.front().body, kRoomPx + std::min(24.0, 400.0 * before_s * before_s));
     const auto point = std::find_if(tracklet.points.begin(), tracklet.points.end(), [&whole](const Candidate& each) {
       return each.frame == whole.frame;
     });

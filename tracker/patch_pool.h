@@ -38,16 +38,27 @@ class PatchPool {
     double time_s = 0.0;
     cv::Mat luma;
   };
+  // A tracklet that flew steadily, to be followed for a while after it was lost.
+  struct Followed {
+    std::vector<Candidate> points;  // the newest ones
+    int first_frame = 0;            // with the first point's place, tells tracklets apart
+    Eigen::Vector2d first_px = Eigen::Vector2d::Zero();
+    BodyMeasure body;
+    bool live = true;
+  };
   void KeepWhole(const Frame& frame);
+  void Follow(const Tracklet& tracklet);
+  void FollowLost(const Frame& frame, const Background& background);
   void AddPatch(const cv::Mat& luma,
                 FramePatches* into,
                 const Background& background,
                 const Eigen::Vector2d& at_px,
-                double reach_px);
+                const Eigen::Vector2d& reach_px);
   void LookBack(const Tracklet& tracklet, const Background& background);
   void Shrink();
 
   std::deque<WholeFrame> whole_;
+  std::vector<Followed> followed_;
   std::deque<FramePatches> frames_;
   std::size_t bytes_ = 0;
 };

@@ -12,7 +12,8 @@ namespace {
 
 constexpr double kWidestPx = 24.0;      // of the body: a wider one is measured well by itself
 constexpr double kBeforeSeconds = 0.4;  // looked at before the first point
-constexpr double kAfterSeconds = 0.15;
+constexpr double kAfterSeconds = 0.3;
+constexpr int kPasses = 5;  // each may reach a little farther beyond the ends
 constexpr double kLeastStrength = 5.0, kLeastExplained = 0.25;
 constexpr int kMostMissedAtEnds = 3;
 constexpr double kLeastKeptShare = 0.7;  // of the points: with fewer, the second look has failed
@@ -154,10 +155,12 @@ void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& 
   if (Quantile(widths, 0.5) > kWidestPx) return;
   ProfileOptions options = OptionsFor(*guess, rules);
   FlightGuess refined = *guess;
-  for (const bool beyond : {false, true}) {
+  for (int pass = 0; pass < kPasses; ++pass) {
+    const bool beyond = pass > 0;
     const Looks all = LooksAlong(refined, pool, rules, beyond);
     if (!beyond) options = BestOptions(all.looks, options);
     const std::vector<std::optional<BodyFix>> fixes = MeasureTogether(all.looks, options);
+    const std::size_t before = refined.points.size();
     refined.points = PointsFrom(refined, all, fixes, options.half_width_px);
     if (static_cast<double>(refined.points.size()) < kLeastKeptShare * static_cast<double>(guess->points.size()))
       return;
@@ -166,6 +169,7 @@ void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& 
     const std::optional<PathFit> fit = FitBallisticPath(timed, rules.picture, &refined.fit.path);
     if (!fit) return;
     refined.fit = *fit;
+    if (beyond && refined.points.size() <= before) break;
   }
   *guess = std::move(refined);
 }

@@ -169,8 +169,12 @@ class ClipTracker {
 
   void Remember(FlightGuess guess) {
     for (FlightGuess& known : guesses_) {
-      if (!SameFlight(known, guess)) continue;
+      const bool same = SameFlight(known, guess);
+      std::optional<FlightGuess> joined = same ? std::nullopt : Joined(known, guess, rules_);
+      if (!same && !joined) continue;
+      if (joined) guess = *std::move(joined);
       if (guess.score > known.score) {
+        known.score = 0.0;
         KeepHistoryOf(guess);
         known = std::move(guess);
         SortGuesses();
@@ -199,10 +203,26 @@ class ClipTracker {
 
   const FlightGuess* Rival() const {
     const int longer_px = std::max(clip_.width_px, clip_.height_px);
+    const FlightGuess& best = guesses_.front();
     for (std::size_t i = 1; i < guesses_.size(); ++i) {
-      if (!Continues(guesses_.front(), guesses_[i], longer_px)) return &guesses_[i];
+      if (Continues(best, guesses_[i], longer_px)) continue;
+      if (LiesOnPath(best, guesses_[i]) || LiesOnPath(guesses_[i], best)) continue;
+      return &guesses_[i];
     }
     return nullptr;
+  }
+
+  // Rise and fall of one flight, seen apart from each other, are no rivals.
+  bool LiesOnPath(const FlightGuess& flight, const FlightGuess& other) const {
+    std::vector<double> times_s;
+    for (const Candidate& point : other.points) times_s.push_back(point.time_s);
+    const std::vector<PathState> states = StatesOnFrames(flight.fit.path, rules_.picture, times_s);
+    std::size_t near = 0;
+    const double reach_px = 0.02 * std::max(clip_.width_px, clip_.height_px);
+    for (std::size_t i = 0; i < states.size(); ++i) {
+      near += (states[i].at_px - other.points[i].body.at_px).norm() < reach_px ? 1 : 0;
+    }
+    return 2 * near > states.size();
   }
 
   Error NoRocket() const {
