@@ -19,6 +19,7 @@ constexpr int kNoiseCrossing = 4;   // excess that counts as noise crossing the 
 constexpr int kStrongExcess = 400;  // of a block: with less in it, following is too slow to do harm
 constexpr double kRisePerCrossing = 0.5;  // grey levels, at 30 frames/s
 constexpr double kSinkLevelsPerSecond = 0.25;
+constexpr double kBusyMemorySeconds = 0.8;
 constexpr double kLowestThreshold = 4.0;
 constexpr double kHighestThreshold = 60.0;
 
@@ -96,6 +97,7 @@ void Background::Start(const cv::Mat& luma) {
   excess_.assign(blocks, 0);
   crossed_.assign(blocks, 0);
   busy_frames_.assign(blocks, 0);
+  busy_share_.assign(blocks, 0.0F);
   offset_.assign(blocks, 0);
   const int longer_px = std::max(luma.cols, luma.rows);
   cell_offset_ = cv::Mat::zeros(
@@ -255,6 +257,7 @@ void Background::JudgeStrip(int strip, double step_s) {
   const int rise = static_cast<int>(std::lround(kRisePerCrossing * kThresholdUnit * std::min(1.0, step_s * 30.0)));
   const int sink = std::max(1, static_cast<int>(std::lround(kSinkLevelsPerSecond * kThresholdUnit * step_s)));
   const int hold = static_cast<int>(kHoldSeconds / std::max(step_s, 1e-4));
+  const float newness = static_cast<float>(std::min(0.5, step_s / kBusyMemorySeconds));
   for (int block = 0; block < across_; ++block) {
     const std::size_t i = static_cast<std::size_t>(strip * across_ + block);
     const std::uint16_t* column = strip_sum_.data() + block * kBlock;
@@ -272,6 +275,7 @@ void Background::JudgeStrip(int strip, double step_s) {
     busy_frames_[i] =
         sum >= kStrongExcess ? static_cast<std::uint16_t>(std::min(busy_frames_[i] + 1, 60000)) : std::uint16_t{0};
     if (busy) busy_.push_back(static_cast<int>(i));
+    busy_share_[i] += newness * ((busy ? 255.0F : 0.0F) - busy_share_[i]);
     const bool follow = busy_frames_[i] == 0 || busy_frames_[i] > hold || looked_s_ < kSettleSeconds;
     std::fill_n(strip_follow_.begin() + block * kBlock, kBlock, static_cast<std::uint8_t>(follow ? 1 : 0));
   }

@@ -40,6 +40,9 @@ class Background {
   // Sum over the block of what exceeds its threshold, in grey levels.
   int ExcessOfBlock(int block) const { return excess_[static_cast<std::size_t>(block)]; }
   int ThresholdOfBlock(int block) const { return threshold_[static_cast<std::size_t>(block)] / kThresholdUnit; }
+  // Share of the last second or so in which something was in the block, 0..1: leaves and people, not a rocket on its
+  // way.
+  double BusyShareOfBlock(int block) const { return busy_share_[static_cast<std::size_t>(block)] / 255.0; }
   // Blocks in which something is, in reading order.
   const std::vector<int>& busy_blocks() const { return busy_; }
 
@@ -63,6 +66,7 @@ class Background {
   std::vector<std::uint16_t> excess_;       // per block
   std::vector<std::uint8_t> crossed_;       // per block: 1 where noise crossed the threshold on the frame before
   std::vector<std::uint16_t> busy_frames_;  // per block: frames in a row with something in it
+  std::vector<float> busy_share_;           // per block, 0..255
   std::vector<std::int8_t> offset_;         // per block
   std::vector<int> busy_;
   cv::Mat cell_offset_;  // CV_32F, coarse grid

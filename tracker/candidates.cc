@@ -16,6 +16,7 @@ constexpr int kMarginPx = 8;                     // looked at around a region's 
 constexpr double kLongestShareOfPicture = 0.16;  // a longer region is a person or a crowd
 constexpr int kLongestAtLeastPx = 160;
 constexpr int kMostRegionsMeasured = 48;
+constexpr double kRestlessShare = 0.35;
 constexpr double kLowestNoise = 0.8;  // grey levels: compression smooths what the sensor's noise was
 
 // Signed differences of one window, and which pixels belong to its region or to nobody.
@@ -105,6 +106,7 @@ std::vector<CandidateFinder::Region> CandidateFinder::Regions(const Background& 
       left = std::min(left, x), right = std::max(right, x), top = std::min(top, y), bottom = std::max(bottom, y);
       ++region.count;
       region.excess += background.ExcessOfBlock(block);
+      region.busy_share += background.BusyShareOfBlock(block);
       for (int v = std::max(0, y - 1); v <= std::min(down - 1, y + 1); ++v) {
         for (int u = std::max(0, x - 1); u <= std::min(across - 1, x + 1); ++u) {
           const int next = v * across + u;
@@ -114,6 +116,7 @@ std::vector<CandidateFinder::Region> CandidateFinder::Regions(const Background& 
         }
       }
     }
+    region.busy_share /= region.count;
     region.blocks = cv::Rect(left, top, right - left + 1, bottom - top + 1);
     regions.push_back(region);
   }
@@ -190,6 +193,7 @@ void CandidateFinder::Measure(const Frame& frame,
     candidate.frame = frame.index;
     candidate.time_s = frame.time_s;
     candidate.body = *body;
+    candidate.restless = region.busy_share > kRestlessShare;
     found.push_back(candidate);
   }
 }
@@ -201,11 +205,16 @@ std::vector<Candidate> CandidateFinder::Find(const Frame& frame, const Backgroun
   std::erase_if(regions, [longest_px](const Region& region) {
     return std::max(region.blocks.width, region.blocks.height) * kBlock > longest_px;
   });
-  std::sort(regions.begin(), regions.end(), [](const Region& a, const Region& b) { return a.excess > b.excess; });
+  std::sort(regions.begin(), regions.end(), [](const Region& a, const Region& b) {
+    const bool restless_a = a.busy_share > kRestlessShare, restless_b = b.busy_share > kRestlessShare;
+    return restless_a != restless_b ? restless_b : a.excess > b.excess;
+  });
   if (regions.size() > kMostRegionsMeasured) regions.resize(kMostRegionsMeasured);
   std::vector<Candidate> found;
   for (const Region& region : regions) Measure(frame, background, region, found);
-  std::sort(found.begin(), found.end(), [](const Candidate& a, const Candidate& b) { return a.body.sum > b.body.sum; });
+  std::sort(found.begin(), found.end(), [](const Candidate& a, const Candidate& b) {
+    return a.restless != b.restless ? b.restless : a.body.sum > b.body.sum;
+  });
   if (found.size() > kMostCandidates) found.resize(kMostCandidates);
   return found;
 }

@@ -17,11 +17,13 @@ struct Candidate {
   double time_s = 0.0;
   BodyMeasure body;
   bool standing = false;  // it was in this place for the last 0.3 s: an edge that the camera's shake shows, a ghost
+  bool restless = false;  // something was about here most of the last second: leaves, people
   std::shared_ptr<const Cutout> cutout;  // where pictures are kept
 };
 
-// The small bodies on the frame that BACKGROUND looked at last, strongest first, at most kMostCandidates. Large moving
-// things (people) are passed over, and so is what touches them.
+// The small bodies on the frame that BACKGROUND looked at last, at most kMostCandidates: first those where all was
+// quiet until now, then the rest, each strongest first. Large moving things (people) are passed over, and so is what
+// touches them.
 class CandidateFinder {
  public:
   static constexpr int kMostCandidates = 40;
@@ -33,6 +35,7 @@ class CandidateFinder {
     cv::Rect blocks;
     int count = 0;
     int excess = 0;
+    double busy_share = 0.0;  // mean of its blocks
     int label = 0;
   };
   std::vector<Region> Regions(const Background& background);

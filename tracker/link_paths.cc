@@ -192,11 +192,11 @@ void PathLinker::Seed(const std::vector<char>& claimed, const std::shared_ptr<co
         change_px.y() -= fallen_px;
         if (change_px.norm() > gate_px) continue;
         // Strong bodies first: what trembles at an edge is faint.
-        seeds.push_back(
-            {change_px.norm() / gate_px + 0.3 * std::log(jump * JumpBetween(b, c)) - 0.15 * std::log(c.body.sum),
-             &a,
-             &b,
-             &c});
+        seeds.push_back({(c.restless ? 0.7 : 0.0) + change_px.norm() / gate_px +
+                             0.3 * std::log(jump * JumpBetween(b, c)) - 0.15 * std::log(c.body.sum),
+                         &a,
+                         &b,
+                         &c});
       }
     }
   }
