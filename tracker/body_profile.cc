@@ -159,10 +159,11 @@ class Matcher {
   std::vector<std::optional<BodyFix>> Run() {
     std::vector<std::optional<BodyFix>> fixes(looks_.size());
     if (!Match(&along_profile_, &along_, kRounds, true)) return fixes;
-    along_extent_ = along_profile_.FindExtent(along_);
+    // Rockets fly nose first, and noses taper.
+    along_extent_ = along_profile_.FindExtent(along_, {0.5, 0.25});
     for (std::size_t i = 0; i < looks_.size(); ++i) SumAcross(i);
     if (!Match(&across_profile_, &across_, kRounds, false)) return fixes;
-    across_extent_ = across_profile_.FindExtent(across_);
+    across_extent_ = across_profile_.FindExtent(across_, {0.35, 0.35});
     for (std::size_t i = 0; i < looks_.size(); ++i) {
       if (along_[i].usable && across_[i].usable) fixes[i] = Fix(i);
     }

@@ -14,7 +14,6 @@ constexpr std::size_t kMostForProfile = 90;  // frames that the profile is estim
 constexpr double kWidthUnit = 40.0;          // makes w comparable with G in the smoothing
 constexpr double kSmoothing = 0.02;          // of the profiles, beside a frame's weight
 constexpr double kClipSigmas = 4.0;
-constexpr double kEndShare = 0.12;        // of the body's usual contrast: where it ends (a pointed nose fades)
 constexpr double kFaintShare = 0.08;      // of the greatest contrast: fainter is no body
 constexpr std::ptrdiff_t kWidestGap = 2;  // between parts of one body
 
@@ -160,7 +159,8 @@ double SharedProfile::BestShift(const ProfileSignal& signal, double search_px) c
   return best_px;
 }
 
-SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>& signals) const {
+SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>& signals,
+                                                const EndShares& shares) const {
   std::vector<double> contrast;
   const std::vector<const ProfileSignal*> chosen = Chosen(signals);
   for (Eigen::Index bin = 0; bin < brightness_.size(); ++bin) {
@@ -185,17 +185,21 @@ SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>
   };
   const double strongest = contrast[static_cast<std::size_t>(peak)];
   const std::ptrdiff_t from = edge(-1, kFaintShare * strongest), to = edge(1, kFaintShare * strongest);
-  const double usual = Median({contrast.begin() + from, contrast.begin() + to + 1});
-  const double end = std::max(kEndShare * usual, 2.0 * Median(contrast) * (to - from < count / 3 ? 1.0 : 0.0));
-  const std::ptrdiff_t first = edge(-1, end), last = edge(1, end);
+  // Each end at a share of what the body shows next to it: fins are far stronger than a pointed nose, which fades.
+  const std::ptrdiff_t near = std::max<std::ptrdiff_t>(2, (to - from) / 5);
+  const double at_tail = Median({contrast.begin() + from, contrast.begin() + std::min(to + 1, from + near + 1)});
+  const double at_nose = Median({contrast.begin() + std::max(from, to - near), contrast.begin() + to + 1});
+  const double tail_end = shares.first * at_tail, nose_end = shares.last * at_nose;
+  const std::ptrdiff_t first = edge(-1, tail_end), last = edge(1, nose_end);
   // To a fraction of a pixel, by the fall from the last place above the level to the first below it.
-  const auto beyond = [&](std::ptrdiff_t inside, std::ptrdiff_t step) {
+  const auto beyond = [&](std::ptrdiff_t inside, std::ptrdiff_t step, double end) {
     const std::ptrdiff_t outside = inside + step;
     if (outside < 0 || outside >= count) return 0.0;
     const double in = contrast[static_cast<std::size_t>(inside)], out = contrast[static_cast<std::size_t>(outside)];
     return std::clamp((in - end) / std::max(1e-9, in - out), 0.0, 1.0);
   };
-  const double low = static_cast<double>(first) - beyond(first, -1), high = static_cast<double>(last) + beyond(last, 1);
+  const double low = static_cast<double>(first) - beyond(first, -1, tail_end),
+               high = static_cast<double>(last) + beyond(last, 1, nose_end);
   return {0.5 * (low + high) - reach_, std::max(1.0, high - low)};
 }
 

@@ -40,7 +40,11 @@ class SharedProfile {
   struct Extent {
     double middle_px = 0.0, length_px = 1.0;
   };
-  Extent FindExtent(const std::vector<ProfileSignal>& signals) const;
+  // SHARES of the contrast next to each end: half for a sharp edge, less for one that tapers.
+  struct EndShares {
+    double first = 0.5, last = 0.5;
+  };
+  Extent FindExtent(const std::vector<ProfileSignal>& signals, const EndShares& shares) const;
 
  private:
   double Misfit(const ProfileSignal& signal, double shift_px) const;
