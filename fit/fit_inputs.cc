@@ -26,7 +26,8 @@ constexpr double kFloorPx = 0.05;  // no track is better: lens model, coding, th
 constexpr double kUsualDragCoefficient = 0.6, kDragCoefficientLogStd = 0.7;
 constexpr double kUsualDragPerM = 0.03, kDragPerMLogStd = 1.5;
 constexpr Measured kAzimuthDeg{0.0, 3.0};
-constexpr double kBodyOffsetStdM = 0.03;
+constexpr double kBodyAlongStdM = 0.03;   // of a body a quarter of a metre long
+constexpr double kBodyShadeStdM = 0.004;  // a third of its radius
 
 // A capture-rate tag also stands in ordinary clips (30 in a clip of 30 frames/s); recorders stretch time only where the
 // two rates differ by more than a factor of two (a change of 2016 in Android's frameworks/av).
@@ -179,7 +180,8 @@ void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inpu
           assumed);
   inputs->priors.azimuth_rad = {RadFromDeg(kAzimuthDeg.value), RadFromDeg(kAzimuthDeg.std)};
   assumed->push_back({"flight out of the plane", fmt::format("{:g} +- {:g} deg", kAzimuthDeg.value, kAzimuthDeg.std)});
-  inputs->priors.body_offset_m = {0.0, kBodyOffsetStdM};
+  inputs->priors.body_along_m = {0.0, kBodyAlongStdM};
+  inputs->priors.body_shade_m = {0.0, kBodyShadeStdM};
   inputs->priors.log_drag = UsualLogDrag(*inputs, options);
   inputs->outside.height_above_landing_m = Say(survey.launch.height_above_landing_m,
                                                defaults::kGivenHeightStdM,

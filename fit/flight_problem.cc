@@ -126,7 +126,7 @@ class Adjustment {
           {unknowns_.motion.data(),
            &unknowns_.launch_time_s,
            &unknowns_.readout_s,
-           &unknowns_.body_offset_m,
+           unknowns_.body_offset_m.data(),
            unknowns_.camera.data()});
     }
   }
@@ -137,7 +137,10 @@ class Adjustment {
     Add("usual drag", PriorOn<kMotionSize>(kLogDrag, priors.log_drag), nullptr, {motion});
     Add("wind", PriorOn<kMotionSize>(kWindXMPerS, priors.wind_x_m_per_s), nullptr, {motion});
     Add("shutter readout", PriorOn<1>(0, priors.readout_s), nullptr, {&unknowns_.readout_s});
-    Add("body middle", PriorOn<1>(0, priors.body_offset_m), nullptr, {&unknowns_.body_offset_m});
+    double* offset = unknowns_.body_offset_m.data();
+    Add("body middle", PriorOn<kOffsetSize>(kAlongM, priors.body_along_m), nullptr, {offset});
+    Add("light and shade", PriorOn<kOffsetSize>(kShadeBySineM, priors.body_shade_m), nullptr, {offset});
+    Add("light and shade", PriorOn<kOffsetSize>(kShadeByCosineM, priors.body_shade_m), nullptr, {offset});
   }
 
   void AddSurvey(const Survey& survey) {
@@ -171,7 +174,7 @@ class Adjustment {
                                    unknowns_.camera.data(),
                                    &unknowns_.launch_time_s,
                                    &unknowns_.readout_s,
-                                   &unknowns_.body_offset_m};
+                                   unknowns_.body_offset_m.data()};
     if (options_.free_length_ratio) blocks.push_back(&unknowns_.length_ratio);
     for (auto& ends : marks_.baselines) blocks.push_back(ends.data());
     for (auto& ends : marks_.lines) blocks.push_back(ends.data());
@@ -208,8 +211,7 @@ class Adjustment {
     const Eigen::Index next = Eigen::Index{kMotionSize} + Eigen::Index{kCameraSize};
     solution->launch_time_std_s = influence.row(next).norm();
     solution->readout_std_s = influence.row(next + 1).norm();
-    solution->body_offset_std_m = influence.row(next + 2).norm();
-    if (options_.free_length_ratio) solution->length_ratio_std = influence.row(next + 3).norm();
+    if (options_.free_length_ratio) solution->length_ratio_std = influence.row(next + 2 + kOffsetSize).norm();
     return true;
   }
 

@@ -28,11 +28,17 @@ enum MotionParameter {
 };
 using MotionVector = Eigen::Matrix<double, kMotionSize, 1>;
 
+// How far the middle as seen lies from the middle as it flies. Along the path: fins and nose differ in how well they
+// show. Across it: one side of the body is lit, the other in shade, and which shows better depends on how the path lies
+// to the light, so that the offset goes with the sine and the cosine of the path's elevation.
+enum OffsetParameter { kAlongM, kShadeBySineM, kShadeByCosineM, kOffsetSize };
+using OffsetVector = Eigen::Matrix<double, kOffsetSize, 1>;
+
 struct FlightUnknowns {
   MotionVector motion = MotionVector::Zero();
   double launch_time_s = 0.0;  // in true time, at which the body's middle passes the launch point
   double readout_s = 0.0;
-  double body_offset_m = 0.0;  // of the middle as seen from the middle as it flies, along the path
+  OffsetVector body_offset_m = OffsetVector::Zero();
   CameraVector camera = CameraVector::Zero();
   double length_ratio = 1.0;  // true metres over the survey's; 1 but for the gravity ruler
 };
@@ -48,7 +54,8 @@ struct SeenPoint {
 
 struct FlightPriors {
   double gravity_m_per_s2 = 9.80665;
-  Measured azimuth_rad, log_drag, wind_x_m_per_s, readout_s, body_offset_m;
+  Measured azimuth_rad, log_drag, wind_x_m_per_s, readout_s;
+  Measured body_along_m, body_shade_m;  // the second for both of its parts
 };
 
 struct FlightProblemOptions {
@@ -70,7 +77,7 @@ struct FlightSolution {
   std::vector<Eigen::Vector2d> residual_px;      // seen minus fitted
   Eigen::Matrix<double, kMotionSize, kMotionSize> motion_covariance;
   CameraMatrix camera_covariance;
-  double launch_time_std_s = 0.0, readout_std_s = 0.0, body_offset_std_m = 0.0, length_ratio_std = 0.0;
+  double launch_time_std_s = 0.0, readout_std_s = 0.0, length_ratio_std = 0.0;
   Eigen::MatrixXd motion_influence;  // kMotionSize x residuals
   std::vector<std::string> sources;  // of each residual
 };

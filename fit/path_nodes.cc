@@ -81,12 +81,18 @@ bool PointError::Evaluate(const double* const* blocks, double* residuals, double
   using ProjectionJet = ceres::Jet<double, kCameraSize + kWorld>;
   if (!nodes_.valid()) return false;
   const FlightState<MotionJet>& state = nodes_.state(index_);
-  const double body_offset_m = blocks[3][0];
+  using OffsetJet = Eigen::Matrix<double, 3, kOffsetSize>;
+  const double* offset_m = blocks[3];
 
   const Eigen::Matrix<MotionJet, 3, 1>& v = state.velocity_m_per_s;
   const MotionJet speed = sqrt(v[0] * v[0] + v[1] * v[1] + v[2] * v[2] + MotionJet(1e-12));
   const Eigen::Matrix<MotionJet, 3, 1> along = v / speed;
-  const Eigen::Matrix<MotionJet, 3, 1> middle_m = state.at_m + along * MotionJet(body_offset_m);
+  // Across the path within the flight plane; its length is the cosine of how far the path leads out of the plane, near
+  // enough 1.
+  const Eigen::Matrix<MotionJet, 3, 1> across(-along[1], along[0], MotionJet(0.0));
+  const MotionJet shade_m =
+      along[1] * MotionJet(offset_m[kShadeBySineM]) + along[0] * MotionJet(offset_m[kShadeByCosineM]);
+  const Eigen::Matrix<MotionJet, 3, 1> middle_m = state.at_m + along * MotionJet(offset_m[kAlongM]) + across * shade_m;
 
   ProjectionJet camera[kCameraSize];
   for (int i = 0; i < kCameraSize; ++i) camera[i] = ProjectionJet(blocks[4][i], i);
@@ -109,10 +115,12 @@ bool PointError::Evaluate(const double* const* blocks, double* residuals, double
   by_camera = sqrt_information_ * by_camera;
   by_world = sqrt_information_ * by_world;
   Eigen::Matrix<double, kWorld, kMotionSize + 1> world_by_motion;
-  Eigen::Vector3d world_by_offset;
+  OffsetJet world_by_offset;
   for (int row = 0; row < kWorld; ++row) {
     world_by_motion.row(row) = middle_m[row].v.transpose();
-    world_by_offset[row] = along[row].a;
+    world_by_offset(row, kAlongM) = along[row].a;
+    world_by_offset(row, kShadeBySineM) = across[row].a * along[1].a;
+    world_by_offset(row, kShadeByCosineM) = across[row].a * along[0].a;
   }
   const Eigen::Matrix<double, 2, kMotionSize + 1> by_motion = by_world * world_by_motion;
   const Eigen::Vector2d by_time = by_motion.col(kMotionSize);
@@ -122,7 +130,9 @@ bool PointError::Evaluate(const double* const* blocks, double* residuals, double
   }
   if (jacobians[1] != nullptr) Eigen::Map<Eigen::Vector2d>{jacobians[1]} = -by_time;
   if (jacobians[2] != nullptr) Eigen::Map<Eigen::Vector2d>{jacobians[2]} = by_time * seen_.row_fraction;
-  if (jacobians[3] != nullptr) Eigen::Map<Eigen::Vector2d>{jacobians[3]} = by_world * world_by_offset;
+  if (jacobians[3] != nullptr) {
+    Eigen::Map<Eigen::Matrix<double, 2, kOffsetSize, Eigen::RowMajor>>{jacobians[3]} = by_world * world_by_offset;
+  }
   if (jacobians[4] != nullptr) {
     Eigen::Map<Eigen::Matrix<double, 2, kCameraSize, Eigen::RowMajor>>{jacobians[4]} = by_camera;
   }

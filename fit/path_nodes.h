@@ -42,8 +42,8 @@ FlightState<MotionJet> LaunchStateOf(const MotionVector& motion);
 
 // Misfit of one track point, in standard deviations: U (px_from_world(middle(t)) - seen), U'U = inverse(cov_px2),
 // t = stamp + readout * row fraction - launch time. Blocks: motion [kMotionSize], launch time [1] s, readout [1] s,
-// body offset [1] m, camera [kCameraSize].
-class PointError : public ceres::SizedCostFunction<2, kMotionSize, 1, 1, 1, kCameraSize> {
+// body offset [kOffsetSize] m, camera [kCameraSize].
+class PointError : public ceres::SizedCostFunction<2, kMotionSize, 1, 1, kOffsetSize, kCameraSize> {
  public:
   PointError(const SeenPoint& seen,
              std::size_t index,

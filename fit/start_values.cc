@@ -98,7 +98,7 @@ std::optional<FlightUnknowns> StartValues(const std::vector<SeenPoint>& points,
   FlightUnknowns start;
   start.camera = camera.parameters;
   start.readout_s = priors.readout_s.value;
-  start.body_offset_m = priors.body_offset_m.value;
+  start.body_offset_m[kAlongM] = priors.body_along_m.value;
   const double drag_per_m =
       StartDragPerM(path, first_s, last_s, priors.gravity_m_per_s2, std::exp(priors.log_drag.value));
 

@@ -28,7 +28,7 @@ FlightUnknowns SomeUnknowns() {
   FlightUnknowns unknowns;
   unknowns.motion << 9.0, 16.0, 0.03, std::log(0.03), 0.8;
   unknowns.readout_s = 0.02;
-  unknowns.body_offset_m = 0.02;
+  unknowns.body_offset_m << 0.02, 0.004, -0.003;
   unknowns.camera << 1500, -0.02, 0.01, 0.0004, -0.0003, 0.03, 0.1, -0.02, 7.0, 1.2, 19.0;
   return unknowns;
 }
@@ -41,9 +41,9 @@ TEST(PointError, DerivativesAgreeWithDifferences) {
   double* blocks[] = {unknowns.motion.data(),
                       &unknowns.launch_time_s,
                       &unknowns.readout_s,
-                      &unknowns.body_offset_m,
+                      unknowns.body_offset_m.data(),
                       unknowns.camera.data()};
-  const int sizes[] = {kMotionSize, 1, 1, 1, kCameraSize};
+  const int sizes[] = {kMotionSize, 1, 1, kOffsetSize, kCameraSize};
   for (std::size_t index : {std::size_t{0}, std::size_t{5}, std::size_t{11}}) {
     const PointError error(points[index], index, 1.0, {959.5, 539.5}, nodes);
     double residuals[2], jacobian_storage[5][2 * kCameraSize];
