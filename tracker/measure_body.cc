@@ -12,8 +12,8 @@ namespace {
 // share of the length along it; measured on rendered clips (see the tracker tests), not derived.
 constexpr double kFloorPx = 0.06;
 constexpr double kFloorShareOfLength = 0.006;
-const double kEndShare = getenv("FS") ? atof(getenv("FS")) : 0.25;
-const double kEndReach = getenv("FR") ? atof(getenv("FR")) : 0.25;
+constexpr double kEndShare = 0.25;  // of the level near that end
+constexpr double kEndReach = 0.25;  // of the length, from the end: where its level is read
 constexpr double kEndNoises = 2.5;
 
 struct Moments {
