@@ -23,6 +23,22 @@ Paint Mix(const Paint& a, const Paint& b, double share) {
   return {a.light + s * (b.light - a.light), a.blue + s * (b.blue - a.blue), a.red + s * (b.red - a.red)};
 }
 
+// Upper edge of a row of round crowns of different heights, standing close.
+double CrownHeight(double azimuth_deg, double tallest_deg, std::uint32_t salt) {
+  const double step_deg = std::max(0.8, 0.4 * tallest_deg);
+  const int here = static_cast<int>(std::floor(azimuth_deg / step_deg));
+  double height_deg = 0.45 * tallest_deg;
+  for (int tree = here - 2; tree <= here + 2; ++tree) {
+    const double middle_deg = (tree + 0.5 + 0.35 * LatticeValue(tree, 0, salt)) * step_deg;
+    const double half_deg = (0.85 + 0.3 * LatticeValue(tree, 1, salt)) * step_deg;
+    const double off = (azimuth_deg - middle_deg) / half_deg;
+    if (std::abs(off) >= 1) continue;
+    const double top_deg = (0.78 + 0.22 * LatticeValue(tree, 2, salt)) * tallest_deg;
+    height_deg = std::max(height_deg, top_deg * (0.4 + 0.6 * std::sqrt(1 - off * off)));
+  }
+  return height_deg;
+}
+
 }  // namespace
 
 struct Backdrop::Point {
@@ -57,12 +73,11 @@ Backdrop::Point Backdrop::Ground(const Eigen::Vector3d& ray) const {
 Backdrop::Point Backdrop::Trees(double azimuth_deg, double height_deg) const {
   const Look& look = scene_.look;
   const std::uint32_t salt = Salt(scene_, 30);
-  const double crown_deg = look.tree_height_deg * (1 + 0.3 * SmoothNoise(azimuth_deg * 0.3, 0, salt) +
-                                                   0.2 * SmoothNoise(azimuth_deg * 1.1, 0, salt + 1) +
-                                                   0.2 * look.tree_gaps * SmoothNoise(azimuth_deg * 4, 0, salt + 2));
+  const double crown_deg = CrownHeight(azimuth_deg, look.tree_height_deg, salt) +
+                           0.15 * look.tree_gaps * SmoothNoise(azimuth_deg * 5, 0, salt + 2);
   const double leaves = 0.45 * SmoothNoise(azimuth_deg * 3, height_deg * 3, salt + 3) +
                         0.55 * SmoothNoise(azimuth_deg * 13, height_deg * 13, salt + 4);
-  const double inside = (crown_deg - height_deg) / std::max(0.25, 0.25 * look.tree_height_deg);
+  const double inside = (crown_deg - height_deg) / std::clamp(0.12 * look.tree_height_deg, 0.2, 0.8);
   Point point;
   point.cover = std::clamp(2.0 * inside + 1.8 * look.tree_gaps * (leaves - 0.35) + 0.4, 0.0, 1.0);
   const double lit = 0.85 + 0.75 * leaves + 0.35 * SmoothNoise(azimuth_deg * 1.5, height_deg * 1.5, salt + 5);
@@ -114,7 +129,7 @@ Backdrop::Backdrop(const Scene& scene, const Lens& lens) : scene_(scene), lens_(
       land.cover = 0.0;
       if (height_deg < 0) {
         land = Ground(ray);
-      } else if (height_deg < scene.look.tree_height_deg * 2.2 + 1) {
+      } else if (height_deg < scene.look.tree_height_deg + 2) {
         land = Trees(azimuth_deg, height_deg);
       }
       const auto i = static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x);

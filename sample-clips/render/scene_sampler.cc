@@ -84,8 +84,8 @@ class Sampler {
   void DrawRocket() {
     Rocket& rocket = scene_.rocket;
     rocket.length_m = random_.Uniform(0.23, 0.31);
-    rocket.diameter_m = random_.Uniform(0.022, 0.030);
-    rocket.mass_kg = random_.Uniform(0.005, 0.012);
+    rocket.diameter_m = random_.Uniform(0.022, 0.026);
+    rocket.mass_kg = random_.Uniform(0.005, 0.009);
     rocket.nose_share = random_.Uniform(0.12, 0.22);
     rocket.nose_power = random_.Uniform(0.45, 1.0);
     rocket.fins = random_.Chance(0.5) ? 3 : 4;
@@ -99,7 +99,7 @@ class Sampler {
 
   void DrawFlight() {
     Flight& flight = scene_.flight;
-    flight.speed_m_s = random_.Uniform(12, 28);
+    flight.speed_m_s = random_.Uniform(17, 28);  // common practice: what a stomp gives a light paper rocket
     flight.elevation_deg = Is("portrait") ? random_.Uniform(72, 83) : random_.Uniform(45, 74);
     flight.azimuth_deg = NormalWithin(2.0, 5.0);
     flight.direction = Is("left") || (!Is("whole-arc") && random_.Chance(0.3)) ? "left" : "right";
@@ -121,7 +121,7 @@ class Sampler {
 
   bool Plausible() const {
     const Trajectory flight(LaunchOf(scene_));
-    return flight.apogee_m() > 4 && flight.apogee_m() < 20 && flight.range_m() > (Is("portrait") ? 2.0 : 6.0) &&
+    return flight.apogee_m() > 6 && flight.apogee_m() < 22 && flight.range_m() > (Is("portrait") ? 2.0 : 6.0) &&
            flight.At(flight.flight_time_s()).at_m.x() * (scene_.flight.direction == "left" ? -1 : 1) > 1.5;
   }
 
@@ -183,8 +183,8 @@ class Sampler {
     look.shot_noise = random_.Uniform(0.00005, 0.0002);
     look.sharpening = random_.Uniform(0.0, 0.5);
     if (Is("cluttered")) {
-      look.tree_height_deg = random_.Uniform(10, 24);
-      look.tree_gaps = random_.Uniform(0.5, 1.0);
+      look.tree_height_deg = random_.Uniform(9, 16);
+      look.tree_gaps = random_.Uniform(0.2, 0.5);
       look.sway_px = random_.Uniform(0.6, 1.8);
     }
     if (Is("evening")) {
@@ -270,7 +270,7 @@ class Sampler {
     survey.distance_std_m = random_.Chance(0.85) ? random_.Uniform(0.05, 0.2) : 0.0;
     survey.view_std_deg = random_.Chance(0.85) ? random_.Uniform(1, 3) : 0.0;
     survey.tilt_std_deg = random_.Chance(0.8) ? random_.Uniform(0.3, 0.8) : 0.0;
-    survey.yaw_std_deg = random_.Chance(0.7) ? random_.Uniform(1, 3) : 0.0;
+    survey.yaw_std_deg = random_.Chance(0.9) ? random_.Uniform(0.7, 2) : 0.0;
     survey.roll_std_deg = random_.Chance(0.3) ? 0.5 : 0.0;
     survey.readout_std_s = Is("fast-rate") ? 0.0004 : random_.Uniform(0.001, 0.0025);
     survey.wind_std_m_s = random_.Uniform(0.2, 0.4);

@@ -49,7 +49,7 @@ class Trajectory {
   double time_to_apogee_s_ = 0.0;
 };
 
-// Air density by the approximate formula of OIML R 111-1 (2004), E.3, good to 2e-4 in ordinary weather.
+// Air density by the approximate formula of OIML R 111-1 (2004), E.3, within 3e-4 of CIPM-2007 in ordinary weather.
 double AirDensityKgPerM3(const Air& air);
 // Normal gravity by the 1980 international series 9.780327 (1 + 0.0053024 sin^2 - 0.0000058 sin^2 2 lat), free air
 // -3.086e-6 /s2.

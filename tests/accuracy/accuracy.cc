@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+//
+// How far off is Loftline? Renders fresh clips, measures them with the program from outside and compares with the
+// truth. Exit status 1 when a promised figure is missed.
+#include "sample-clips/render/render_clip.h"
+#include "sample-clips/render/scene_sampler.h"
+#include "tests/accuracy/report_tables.h"
+
+#include <cstdio>
+#include <exception>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace loftline::accuracy {
+namespace {
+
+struct Request {
+  std::uint64_t first_seed = 9001;
+  int clips_each = 3;
+  std::vector<std::string> conditions = render::SampleConditions();
+  std::filesystem::path out = LOFTLINE_SOURCE_DIR "/build/accuracy";
+  bool keep = false;
+};
+
+ClipComparison RenderAndMeasure(const Request& request, const std::string& condition, std::uint64_t seed) {
+  const Expected<render::Scene> scene = render::SampleScene(condition, seed);
+  if (!scene) throw std::runtime_error(Describe(scene.error()));
+  const std::filesystem::path folder = request.out / scene->name;
+  const render::ClipFiles files{folder / (scene->name + ".mp4"),
+                                folder / (scene->name + ".survey.json"),
+                                request.out / "truth" / (scene->name + ".truth.json")};
+  const Expected<render::Notes> notes = render::RenderClip(*scene, files);
+  if (!notes) throw std::runtime_error(Describe(notes.error()));
+  ClipComparison comparison = MeasureAndCompare(files.clip, files.survey, files.truth, folder);
+  if (!request.keep) std::filesystem::remove(files.clip);
+  return comparison;
+}
+
+int Run(const Request& request) {
+  std::vector<ConditionClip> clips;
+  std::vector<std::string> misses;
+  for (const std::string& condition : request.conditions) {
+    for (int i = 0; i < request.clips_each; ++i) {
+      clips.push_back(
+          {condition, RenderAndMeasure(request, condition, request.first_seed + static_cast<std::uint64_t>(i))});
+      for (const std::string& miss : Misses(clips.back().clip)) misses.push_back(miss);
+      fmt::print(
+          stderr, "{} of {}\n", clips.size(), request.conditions.size() * static_cast<std::size_t>(request.clips_each));
+    }
+  }
+  if (const double share = InsideShare(clips); share < Limits{}.inside_share) {
+    misses.push_back(fmt::format("{:.1f} % of the truths inside their intervals, at least {:.0f} % promised",
+                                 100 * share,
+                                 100 * Limits{}.inside_share));
+  }
+  fmt::print("{}\n{}\n{}\n", ClipTable(clips), ConditionTable(clips), IntervalTable(clips));
+  for (const std::string& miss : misses) fmt::print("missed: {}\n", miss);
+  fmt::print("{}\n",
+             misses.empty() ? "All promised figures are kept."
+                            : fmt::format("{} promised figures are missed.", misses.size()));
+  return misses.empty() ? 0 : 1;
+}
+
+}  // namespace
+}  // namespace loftline::accuracy
+
+int main(int argc, char** argv) {
+  CLI::App app{"Accuracy on freshly rendered clips. Example: accuracy --first-seed 500 --condition left evening"};
+  loftline::accuracy::Request request;
+  app.add_option("--first-seed", request.first_seed, "seed of the first clip of each condition")->capture_default_str();
+  app.add_option("--clips", request.clips_each, "clips of each condition")->capture_default_str();
+  app.add_option("--condition", request.conditions, "only these")
+      ->check(CLI::IsMember(loftline::render::SampleConditions()));
+  app.add_option("--out", request.out, "folder")->capture_default_str();
+  app.add_flag("--keep", request.keep, "keep the rendered clips");
+  CLI11_PARSE(app, argc, argv);
+  try {
+    return loftline::accuracy::Run(request);
+  } catch (const std::exception& exception) {
+    fmt::print(stderr, "accuracy: {}\n", exception.what());
+    return 5;
+  }
+}

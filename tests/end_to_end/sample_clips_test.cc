@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+//
+// The committed sample clips, measured by the program from outside, keep the promised figures.
+#include "tests/accuracy/clip_comparison.h"
+#include "tests/accuracy/sample_day.h"
+
+#include <unistd.h>
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+namespace loftline::accuracy {
+namespace {
+
+constexpr std::uintmax_t kLargestClip_bytes = 3 * 1024 * 1024;
+
+class SampleClips : public testing::TestWithParam<SampleClip> {
+ protected:
+  SampleClips() : out_(std::filesystem::temp_directory_path() / ("loftline-end-to-end-" + std::to_string(getpid()))) {
+    std::filesystem::create_directories(out_);
+  }
+  ~SampleClips() override { std::filesystem::remove_all(out_); }
+
+  std::filesystem::path Written(const std::string& ending) const { return out_ / (GetParam().name + ending); }
+
+  std::filesystem::path out_;
+};
+
+TEST_P(SampleClips, KeepThePromisedFigures) {
+  const SampleClip& sample = GetParam();
+  const ClipComparison clip = MeasureAndCompare(sample.clip, sample.survey, sample.truth, out_);
+  ASSERT_TRUE(clip.measured) << clip.what_happened;
+  EXPECT_THAT(Misses(clip), testing::IsEmpty());
+  for (const char* ending : {".report.html", ".flight.png", ".track.csv"}) {
+    ASSERT_TRUE(std::filesystem::exists(Written(ending))) << ending;
+    EXPECT_GT(std::filesystem::file_size(Written(ending)), 1000u) << ending;
+  }
+  const ProgramRun schema = RunProgram({"/usr/bin/python3",
+                                        LOFTLINE_SOURCE_DIR "/tests/schema_check.py",
+                                        Written(".result.json").string(),
+                                        sample.survey.string()},
+                                       out_ / "schema.log");
+  EXPECT_EQ(schema.exit_status, 0) << schema.output;
+}
+
+TEST_P(SampleClips, AreSmallEnoughToKeep) {
+  EXPECT_LE(std::filesystem::file_size(GetParam().clip), kLargestClip_bytes);
+}
+
+std::string NameOfCase(const testing::TestParamInfo<SampleClip>& info) {
+  std::string name = info.param.name;
+  for (char& c : name) {
+    if (c == '-') c = '_';
+  }
+  return name;
+}
+
+INSTANTIATE_TEST_SUITE_P(Day, SampleClips, testing::ValuesIn(SampleDay()), NameOfCase);
+
+}  // namespace
+}  // namespace loftline::accuracy
