@@ -55,7 +55,7 @@ int Run(const Request& request) {
                                  100 * share,
                                  100 * Limits{}.inside_share));
   }
-  fmt::print("{}\n{}\n{}\n", ClipTable(clips), ConditionTable(clips), IntervalTable(clips));
+  fmt::print("{}\n{}\n{}\n{}\n", ClipTable(clips), TrackTable(clips), ConditionTable(clips), IntervalTable(clips));
   for (const std::string& miss : misses) fmt::print("missed: {}\n", miss);
   fmt::print("{}\n",
              misses.empty() ? "All promised figures are kept."

@@ -22,6 +22,15 @@ std::optional<QuantityComparison> Compared(const nlohmann::json& estimate, doubl
   return quantity;
 }
 
+// The line that says why, of all that the program printed.
+std::string Reason(const std::string& output) {
+  for (const char* word : {"refusal: ", "error: "}) {
+    const std::size_t at = output.find(word);
+    if (at != std::string::npos) return output.substr(at, output.find('\n', at) - at);
+  }
+  return output.substr(0, output.find('\n'));
+}
+
 class MissList {
  public:
   explicit MissList(const ClipComparison& clip) : clip_(clip) {}
@@ -97,7 +106,7 @@ ClipComparison MeasureAndCompare(const std::filesystem::path& clip,
   comparison.name = truth.name;
   comparison.apogee_in_view = truth.apogee_in_view;
   if (run.exit_status != 0) {
-    comparison.what_happened = fmt::format("exit status {}: {}", run.exit_status, run.output.substr(0, 400));
+    comparison.what_happened = fmt::format("exit status {}: {}", run.exit_status, Reason(run.output));
   } else {
     try {
       comparison = CompareFiles(result_json, track_csv, truth);

@@ -18,10 +18,10 @@ std::string Cell(const ClipComparison& clip, const std::string& quantity, bool r
 }
 
 std::string ClipRow(const ClipComparison& clip) {
-  if (!clip.measured) return fmt::format("{:<17} {}\n", clip.name, clip.what_happened.substr(0, 60));
+  if (!clip.measured) return fmt::format("{:<18} {}\n", clip.name, clip.what_happened.substr(0, 60));
   const TrackComparison& track = clip.track;
   const double found = track.visible_frames > 0 ? 100.0 * track.found_frames / track.visible_frames : 0.0;
-  return fmt::format("{:<17}{}{}{}{}{}{:6.2f} {:5.1f} {:3} {:4.1f}\n",
+  return fmt::format("{:<18}{}{}{}{}{}{:6.2f} {:5.1f} {:2} {:4.1f}\n",
                      clip.name,
                      Cell(clip, "launch_speed_m_s", true),
                      Cell(clip, "launch_angle_deg", false),
@@ -73,13 +73,35 @@ std::string ConditionRow(const std::string& name, const std::vector<ConditionCli
 
 std::string ClipTable(const std::vector<ConditionClip>& clips) {
   std::string text =
-      "                    speed   angle    drag  apogee   range track found  no time\n"
-      "clip                    %     deg       %       %       %    px     % way    s\n";
+      "                    speed   angle    drag  apogee   range  track found  x time\n"
+      "clip                    %     deg       %       %       %     px     %  -    s\n";
   for (const ConditionClip& clip : clips) text += ClipRow(clip.clip);
   return text +
          "Measured minus true; drag per metre; o: truth outside the stated 95 % interval.\n"
          "track: RMS distance to the body's middle; found: of the flight frames that show\n"
-         "it; no way: flight points that are not the flying rocket.\n";
+         "it; x: flight points that are not the flying rocket.\n";
+}
+
+std::string TrackTable(const std::vector<ConditionClip>& clips) {
+  std::string text =
+      "track                 RMS  across  steady   along  in stds  flight frames\n"
+      "clip                   px      px      px      px        -    seen / shown\n";
+  for (const ConditionClip& entry : clips) {
+    if (!entry.clip.measured) continue;
+    const TrackComparison& track = entry.clip.track;
+    text += fmt::format("{:<18}{:7.2f} {:7.2f} {:7.2f} {:+7.2f} {:8.2f} {:7} /{:5}\n",
+                        entry.clip.name,
+                        track.rms_px,
+                        track.rms_across_px,
+                        track.rms_steady_px,
+                        track.along_offset_px,
+                        track.normalised_rms,
+                        track.found_frames,
+                        track.visible_frames);
+  }
+  return text +
+         "steady: RMS without one constant offset along the path, which is given beside it,\n"
+         "positive ahead; in stds: RMS over the stated standard deviations.\n";
 }
 
 std::string ConditionTable(const std::vector<ConditionClip>& clips) {

@@ -16,6 +16,8 @@ struct ConditionClip {
 
 // Plain text, at most 80 columns: one row a clip.
 std::string ClipTable(const std::vector<ConditionClip>& clips);
+// More of the tracks: how much of the error lies across the path, and how much is one constant offset along it.
+std::string TrackTable(const std::vector<ConditionClip>& clips);
 // Root mean squares and worst errors for each condition.
 std::string ConditionTable(const std::vector<ConditionClip>& clips);
 // How many truths lie inside the stated 95 % intervals, for each quantity and in all.

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <filesystem>
+#include <ostream>
 #include <string>
 #include <vector>
 
@@ -13,6 +14,10 @@ struct SampleClip {
   std::string name, design;
   std::filesystem::path clip, survey, truth;
 };
+inline std::ostream& operator<<(std::ostream& stream, const SampleClip& sample) {
+  return stream << sample.name;
+}
+
 // Throws std::runtime_error when the table cannot be read.
 std::vector<SampleClip> SampleDay();
 

@@ -3,6 +3,7 @@
 //
 // The committed sample clips, measured by the program from outside, keep the promised figures.
 #include "tests/accuracy/clip_comparison.h"
+#include "tests/accuracy/report_tables.h"
 #include "tests/accuracy/sample_day.h"
 
 #include <unistd.h>
@@ -46,6 +47,16 @@ TEST_P(SampleClips, KeepThePromisedFigures) {
 
 TEST_P(SampleClips, AreSmallEnoughToKeep) {
   EXPECT_LE(std::filesystem::file_size(GetParam().clip), kLargestClip_bytes);
+}
+
+TEST(SampleDay, TruthsLieInsideTheirIntervals) {
+  const auto out = std::filesystem::temp_directory_path() / ("loftline-intervals-" + std::to_string(getpid()));
+  std::vector<ConditionClip> clips;
+  for (const SampleClip& sample : SampleDay()) {
+    clips.push_back({"day", MeasureAndCompare(sample.clip, sample.survey, sample.truth, out)});
+  }
+  std::filesystem::remove_all(out);
+  EXPECT_GE(InsideShare(clips), Limits{}.inside_share) << IntervalTable(clips);
 }
 
 std::string NameOfCase(const testing::TestParamInfo<SampleClip>& info) {
