@@ -325,12 +325,11 @@ ProfileOptions BestOptions(const std::vector<BodyLook>& looks, const ProfileOpti
   const auto misfit = [&some](const ProfileOptions& tried) { return Matcher(some, tried).MisfitAlong(); };
   ProfileOptions best = options;
   double least = 1e300;
-  for (const double share : {0.0, 0.25, 0.5, 0.75, 1.0}) {
+  for (const double share : {0.0, 0.05, 0.1, 0.2, 0.35, 0.5, 0.7, 0.95}) {
     ProfileOptions tried = options;
     tried.exposure_s = share * options.exposure_s;
     const double size = misfit(tried);
     if (size < least) least = size, best = tried;
-    if (!(options.exposure_s > 0.0)) break;
   }
   constexpr double kStep = 0.15;
   std::vector<double> sizes;

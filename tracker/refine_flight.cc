@@ -30,7 +30,6 @@ std::vector<PathState> StatesAt(const FlightGuess& guess,
   return StatesOnFrames(guess.fit.path, rules.picture, times_s);
 }
 
-// The streak grows with speed, the body does not: lengths of the fast and the slow third give exposure and body.
 ProfileOptions OptionsFor(const FlightGuess& guess, const FlightRules& rules) {
   std::vector<double> times_s, widths;
   for (const Candidate& point : guess.points) {
@@ -44,22 +43,14 @@ ProfileOptions OptionsFor(const FlightGuess& guess, const FlightRules& rules) {
   }
   std::sort(speed_and_length.begin(), speed_and_length.end());
   const std::size_t third = std::max<std::size_t>(2, speed_and_length.size() / 3);
-  std::vector<double> slow, fast, slow_lengths, fast_lengths;
-  for (std::size_t i = 0; i < third; ++i) {
-    slow.push_back(speed_and_length[i].first);
-    slow_lengths.push_back(speed_and_length[i].second);
-    fast.push_back(speed_and_length[speed_and_length.size() - 1 - i].first);
-    fast_lengths.push_back(speed_and_length[speed_and_length.size() - 1 - i].second);
-  }
-  const double faster = Quantile(fast, 0.5) - Quantile(slow, 0.5);
-  const double longer_px = Quantile(fast_lengths, 0.5) - Quantile(slow_lengths, 0.5);
+  std::vector<double> slow_lengths;
+  for (std::size_t i = 0; i < third; ++i) slow_lengths.push_back(speed_and_length[i].second);
+  // How much of a length is streak is found later; the slow third has least of it.
   const double step_s =
       (times_s.back() - times_s.front()) / std::max<double>(1.0, static_cast<double>(times_s.size()) - 1);
   ProfileOptions options;
-  options.exposure_s = faster > 0.0 && longer_px > 2.0 ? std::clamp(longer_px / faster, 0.0, step_s) : 0.0;
-  std::vector<double> bodies;
-  for (const auto& [speed, length_px] : speed_and_length) bodies.push_back(length_px - options.exposure_s * speed);
-  options.body_length_px = std::clamp(Quantile(bodies, 0.8), 4.0, 60.0);
+  options.exposure_s = step_s;
+  options.body_length_px = std::clamp(Quantile(slow_lengths, 0.7), 4.0, 60.0);
   options.half_width_px = std::clamp(0.6 * Quantile(widths, 0.5) + 1.5, 3.0, 14.0);
   return options;
 }

@@ -189,7 +189,11 @@ SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>
   const std::ptrdiff_t near = std::max<std::ptrdiff_t>(2, (to - from) / 5);
   const double at_tail = Median({contrast.begin() + from, contrast.begin() + std::min(to + 1, from + near + 1)});
   const double at_nose = Median({contrast.begin() + std::max(from, to - near), contrast.begin() + to + 1});
-  const double tail_end = shares.first * at_tail, nose_end = shares.last * at_nose;
+  // What the outermost quarters show is noise.
+  std::vector<double> rim(contrast.begin(), contrast.begin() + count / 8 + 1);
+  rim.insert(rim.end(), contrast.end() - count / 8 - 1, contrast.end());
+  const double least = 2.5 * Median(std::move(rim));
+  const double tail_end = std::max(least, shares.first * at_tail), nose_end = std::max(least, shares.last * at_nose);
   const std::ptrdiff_t first = edge(-1, tail_end), last = edge(1, nose_end);
   // To a fraction of a pixel, by the fall from the last place above the level to the first below it.
   const auto beyond = [&](std::ptrdiff_t inside, std::ptrdiff_t step, double end) {
