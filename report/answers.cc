@@ -17,7 +17,7 @@ std::string About(const Estimate& estimate) { return FormatPlain(estimate.value,
 
 std::string LaunchSpeedSentence(const FlightQuantities& flight) {
   const double speed_km_h = flight.launch_speed_m_s->value * kKilometresPerHour;
-  return fmt::format("Leaving the tube it moved at about {} m/s, which is {} km/h.",
+  return fmt::format("Leaving the tube it moved at about {} m/s, or {} km/h.",
                      About(*flight.launch_speed_m_s), FormatPlain(speed_km_h, 2));
 }
 
@@ -46,7 +46,7 @@ std::string DragSentence(const FlightResult& result) {
   }
   const double speed = flight.launch_speed_m_s->value;
   const double against_gravity = flight.drag_per_m->value * speed * speed / result.gravity_m_per_s2;
-  return fmt::format("How strongly air slows this rocket. At launch air slowed it {} times as strongly as gravity pulls.",
+  return fmt::format("How strongly air slows this rocket. At launch, air braked it about {} times as strongly as gravity pulls.",
                      FormatPlain(against_gravity, 2));
 }
 
@@ -82,6 +82,8 @@ std::vector<Answer> Answers(const FlightResult& result) {
     return std::string("How much its shape catches the air: drag force = this number × frontal area × ½ × air density × speed².");
   });
   add(MakeAnswer("drag_per_m", "Drag per metre", "1/m", false, flight.drag_per_m), [&] { return DragSentence(result); });
+  add(MakeAnswer("terminal_speed_m_s", "Terminal speed", "m/s", false, flight.terminal_speed_m_s),
+      [] { return std::string("Where drag balances weight: dropped from very high, it would settle at this speed."); });
   add(MakeAnswer("flight_time_s", "Flight time", "s", false, flight.flight_time_s),
       [] { return std::string("From the launch point until it reached the landing level."); });
   add(MakeAnswer("time_to_apogee_s", "Time to apogee", "s", false, flight.time_to_apogee_s),
@@ -90,8 +92,6 @@ std::vector<Answer> Answers(const FlightResult& result) {
     return fmt::format("Its speed on reaching the landing level, {} km/h.",
                        FormatPlain(flight.impact_speed_m_s->value * kKilometresPerHour, 2));
   });
-  add(MakeAnswer("terminal_speed_m_s", "Terminal speed", "m/s", false, flight.terminal_speed_m_s),
-      [] { return std::string("Where drag balances weight: dropped from very high, it would settle at this speed."); });
   add(MakeAnswer("launch_energy_j", "Launch energy", "J", false, flight.launch_energy_j, "Needs the rocket's mass, which was not given."),
       [&] { return EnergySentence(flight); });
   return answers;

@@ -56,10 +56,10 @@ std::string FormatMeasured(const Measured& measured, std::string_view unit) {
 }
 
 EstimateText FormatPieces(const Estimate& estimate) {
-  const int decimals = DecimalsFor(estimate.std);
+  const double half = 0.5 * (estimate.high_95 - estimate.low_95);
+  const int decimals = DecimalsFor(half);
   const double above = estimate.high_95 - estimate.value;
   const double below = estimate.value - estimate.low_95;
-  const double half = 0.5 * (estimate.high_95 - estimate.low_95);
   EstimateText text{FormatNumber(estimate.value, decimals),
                     "± " + FormatNumber(half, decimals),
                     FormatNumber(estimate.low_95, decimals),

@@ -9,8 +9,8 @@
 
 namespace loftline {
 
-// How numbers are written for people, on pages, pictures and terminals alike: rounded to two significant digits of the
-// standard uncertainty (GUM, JCGM 100:2008, 7.2.6: uncertainties to at most two significant digits, the value to match).
+// How numbers are written for people, on pages, pictures and terminals alike: the uncertainty that stands beside a value is
+// rounded to two significant digits and the value to match (GUM, JCGM 100:2008, 7.2.6).
 // UTF-8: the true minus sign U+2212 and the plus-minus sign U+00B1.
 
 // Digits after the point that show two significant digits of STD; below zero: round to tens, hundreds ...
@@ -27,7 +27,7 @@ std::string WithUnit(std::string_view number, std::string_view unit);
 // "21.31 ± 0.12 m/s": the value and ONE standard uncertainty.
 std::string FormatMeasured(const Measured& measured, std::string_view unit);
 
-// A result and its 95 % interval, in pieces, all with the same number of decimals.
+// A result and its 95 % interval, in pieces, all with the decimals that show two digits of half the interval.
 struct EstimateText {
   std::string value;       // "21.31"
   std::string plus_minus;  // "± 0.24", half the 95 % interval; "+0.31 / −0.20" where its two sides differ clearly

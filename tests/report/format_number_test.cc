@@ -47,6 +47,12 @@ TEST(FormatEstimate, ShowsHalfTheInterval) {
   EXPECT_EQ(FormatInterval({21.3149, 0.1249, 21.07, 21.56}, "m/s"), "21.07 to 21.56 m/s");
 }
 
+// Half the interval is what is shown, so its digits count: 0.0776 * 1.96 = 0.152 is written 0.15.
+TEST(FormatEstimate, RoundsToTwoDigitsOfWhatIsShown) {
+  EXPECT_EQ(FormatEstimate({20.004, 0.0776, 19.852, 20.156}, "m/s"), "20.00 ± 0.15 m/s");
+  EXPECT_EQ(FormatEstimate({0.02104, 0.00058, 0.0199, 0.02218}, "1/m"), "0.0210 ± 0.0011 1/m");
+}
+
 TEST(FormatEstimate, TellsTheSidesOfALopsidedIntervalApart) {
   EXPECT_EQ(FormatEstimate({3.04, 0.021, 3.004, 3.098}, "s"), "3.040 +0.058 / −0.036 s");
 }

@@ -32,8 +32,8 @@ TEST(TextSummary, Nominal) {
   const std::string text = TextSummary(ExampleFlight());
   EXPECT_THAT(text, HasSubstr("blue-fins-2.mp4"));
   EXPECT_THAT(text, HasSubstr("Measured, with cautions."));
-  EXPECT_THAT(text, HasSubstr("20.004 ± 0.152 m/s"));
-  EXPECT_THAT(text, HasSubstr("19.852 to 20.156"));
+  EXPECT_THAT(text, HasSubstr("20.00 ± 0.15 m/s"));
+  EXPECT_THAT(text, HasSubstr("19.85 to 20.16"));
   EXPECT_THAT(text, HasSubstr("57.31 ± 0.51°"));
   EXPECT_THAT(text, HasSubstr("3.041 +0.057 / −0.037 s"));
   EXPECT_THAT(text, HasSubstr("caution: The landing is outside the picture"));
