@@ -17,6 +17,7 @@ constexpr double kLongestShareOfPicture = 0.16;  // a longer region is a person 
 constexpr int kLongestAtLeastPx = 160;
 constexpr int kMostRegionsMeasured = 48;
 constexpr double kRestlessShare = 0.35;
+constexpr std::ptrdiff_t kMostRestlessMeasured = 16;
 constexpr double kLowestNoise = 0.8;  // grey levels: compression smooths what the sensor's noise was
 
 // Signed differences of one window, and which pixels belong to its region or to nobody.
@@ -210,6 +211,11 @@ std::vector<Candidate> CandidateFinder::Find(const Frame& frame, const Backgroun
     return restless_a != restless_b ? restless_b : a.excess > b.excess;
   });
   if (regions.size() > kMostRegionsMeasured) regions.resize(kMostRegionsMeasured);
+  // Measuring is dear, and swaying trees have regions without end: a few of those are enough.
+  const auto first_restless = std::find_if(
+      regions.begin(), regions.end(), [](const Region& region) { return region.busy_share > kRestlessShare; });
+  if (regions.end() - first_restless > kMostRestlessMeasured)
+    regions.erase(first_restless + kMostRestlessMeasured, regions.end());
   std::vector<Candidate> found;
   for (const Region& region : regions) Measure(frame, background, region, found);
   std::sort(found.begin(), found.end(), [](const Candidate& a, const Candidate& b) {
