@@ -2,9 +2,10 @@
 // Copyright 2026 The Loftline authors
 #include "report/answers.h"
 
+#include "report/format_number.h"
+
 #include <algorithm>
 
-#include "report/format_number.h"
 #include <fmt/format.h>
 
 namespace loftline {
@@ -13,12 +14,15 @@ namespace {
 constexpr double kKilometresPerHour = 3.6;  // in one m/s
 
 // "about 21": the value to as many digits as its uncertainty allows, at most three.
-std::string About(const Estimate& estimate) { return FormatPlain(estimate.value, estimate.std > 0.05 * estimate.value ? 2 : 3); }
+std::string About(const Estimate& estimate) {
+  return FormatPlain(estimate.value, estimate.std > 0.05 * estimate.value ? 2 : 3);
+}
 
 std::string LaunchSpeedSentence(const FlightQuantities& flight) {
   const double speed_km_h = flight.launch_speed_m_s->value * kKilometresPerHour;
   return fmt::format("Leaving the tube it moved at about {} m/s, or {} km/h.",
-                     About(*flight.launch_speed_m_s), FormatPlain(speed_km_h, 2));
+                     About(*flight.launch_speed_m_s),
+                     FormatPlain(speed_km_h, 2));
 }
 
 std::string LaunchAngleSentence(const FlightQuantities& flight) {
@@ -34,8 +38,8 @@ std::string ApogeeSentence(const FlightResult& result) {
 
 std::string RangeSentence(const FlightResult& result) {
   const char* seen = result.landing_in_view ? "The clip shows the landing." : "The landing was calculated, not seen.";
-  return fmt::format("It came down {} m from the launch point, measured along the ground. {}",
-                     About(*result.flight.range_m), seen);
+  return fmt::format(
+      "It came down {} m from the launch point, measured along the ground. {}", About(*result.flight.range_m), seen);
 }
 
 // k v^2 is the deceleration in still air; beside g it needs no knowledge of the mass.
@@ -46,8 +50,9 @@ std::string DragSentence(const FlightResult& result) {
   }
   const double speed = flight.launch_speed_m_s->value;
   const double against_gravity = flight.drag_per_m->value * speed * speed / result.gravity_m_per_s2;
-  return fmt::format("How strongly air slows this rocket. At launch, air braked it about {} times as strongly as gravity pulls.",
-                     FormatPlain(against_gravity, 2));
+  return fmt::format(
+      "How strongly air slows this rocket. At launch, air braked it about {} times as strongly as gravity pulls.",
+      FormatPlain(against_gravity, 2));
 }
 
 std::string EnergySentence(const FlightQuantities& flight) {
@@ -58,8 +63,12 @@ std::string EnergySentence(const FlightQuantities& flight) {
 const char* const kNeedsSizeAndMass = "Needs the rocket's mass and diameter, which were not given.";
 const char* const kNotFromThisClip = "This clip does not show enough of the flight to tell.";
 
-Answer MakeAnswer(std::string key, std::string label, std::string unit, bool main,
-                  const std::optional<Estimate>& estimate, const std::string& missing = kNotFromThisClip) {
+Answer MakeAnswer(std::string key,
+                  std::string label,
+                  std::string unit,
+                  bool main,
+                  const std::optional<Estimate>& estimate,
+                  const std::string& missing = kNotFromThisClip) {
   return {std::move(key), std::move(label), std::move(unit), main, estimate, estimate ? "" : missing};
 }
 
@@ -79,9 +88,11 @@ std::vector<Answer> Answers(const FlightResult& result) {
   add(MakeAnswer("apogee_m", "Apogee", "m", true, flight.apogee_m), [&] { return ApogeeSentence(result); });
   add(MakeAnswer("range_m", "Range", "m", true, flight.range_m), [&] { return RangeSentence(result); });
   add(MakeAnswer("drag_coefficient", "Drag coefficient", "", false, flight.drag_coefficient, kNeedsSizeAndMass), [] {
-    return std::string("How much its shape catches the air: drag force = this number × frontal area × ½ × air density × speed².");
+    return std::string(
+        "How much its shape catches the air: drag force = this number × frontal area × ½ × air density × speed².");
   });
-  add(MakeAnswer("drag_per_m", "Drag per metre", "1/m", false, flight.drag_per_m), [&] { return DragSentence(result); });
+  add(MakeAnswer("drag_per_m", "Drag per metre", "1/m", false, flight.drag_per_m),
+      [&] { return DragSentence(result); });
   add(MakeAnswer("terminal_speed_m_s", "Terminal speed", "m/s", false, flight.terminal_speed_m_s),
       [] { return std::string("Where drag balances weight: dropped from very high, it would settle at this speed."); });
   add(MakeAnswer("flight_time_s", "Flight time", "s", false, flight.flight_time_s),
@@ -92,16 +103,24 @@ std::vector<Answer> Answers(const FlightResult& result) {
     return fmt::format("Its speed on reaching the landing level, {} km/h.",
                        FormatPlain(flight.impact_speed_m_s->value * kKilometresPerHour, 2));
   });
-  add(MakeAnswer("launch_energy_j", "Launch energy", "J", false, flight.launch_energy_j, "Needs the rocket's mass, which was not given."),
+  add(MakeAnswer("launch_energy_j",
+                 "Launch energy",
+                 "J",
+                 false,
+                 flight.launch_energy_j,
+                 "Needs the rocket's mass, which was not given."),
       [&] { return EnergySentence(flight); });
   return answers;
 }
 
 std::string VerdictTitle(Verdict verdict) {
   switch (verdict) {
-    case Verdict::kAccepted: return "Measured";
-    case Verdict::kCaution: return "Measured, with cautions";
-    case Verdict::kRefused: return "Not measured";
+    case Verdict::kAccepted:
+      return "Measured";
+    case Verdict::kCaution:
+      return "Measured, with cautions";
+    case Verdict::kRefused:
+      return "Not measured";
   }
   return "Not measured";
 }
@@ -111,8 +130,10 @@ std::string VerdictSentence(const FlightResult& result) {
     case Verdict::kAccepted:
       return fmt::format("The flight model fits all that was seen ({} positions), and no check raised a doubt.",
                          result.seen_points);
-    case Verdict::kCaution: return "The numbers exist, but read the findings below before you rely on them.";
-    case Verdict::kRefused: return "This clip cannot give numbers that deserve trust. The findings say why, and what to do.";
+    case Verdict::kCaution:
+      return "The numbers exist, but read the findings below before you rely on them.";
+    case Verdict::kRefused:
+      return "This clip cannot give numbers that deserve trust. The findings say why, and what to do.";
   }
   return "";
 }

@@ -2,11 +2,11 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "fit/flight_result.h"
+
 #include <optional>
 #include <string>
 #include <vector>
-
-#include "fit/flight_result.h"
 
 namespace loftline {
 

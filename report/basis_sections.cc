@@ -1,13 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
 // What the numbers rest on: the error budget, what was measured and what was assumed.
-#include <algorithm>
-#include <cmath>
-
 #include "report/answers.h"
 #include "report/format_number.h"
 #include "report/html_text.h"
 #include "report/page_sections.h"
+
+#include <algorithm>
+#include <cmath>
+
 #include <fmt/format.h>
 
 namespace loftline {
@@ -35,13 +36,17 @@ std::string TableHtml(const char* caption, const std::vector<Row>& rows) {
 
 std::string BudgetRow(const std::string& source, double std, double share) {
   const double percent = 100.0 * share;
-  return fmt::format(R"(<tr><th scope="row">{}</th><td>{}</td><td class="share"><span class="bar" style="--share:{:.1f}%"></span>{}</td></tr>)",
-                     EscapeHtml(source), FormatNumber(std, DecimalsFor(std)), percent,
-                     percent < 1.0 ? "&lt; 1 %" : fmt::format("{:.0f} %", percent));
+  return fmt::format(
+      R"(<tr><th scope="row">{}</th><td>{}</td><td class="share"><span class="bar" style="--share:{:.1f}%"></span>{}</td></tr>)",
+      EscapeHtml(source),
+      FormatNumber(std, DecimalsFor(std)),
+      percent,
+      percent < 1.0 ? "&lt; 1 %" : fmt::format("{:.0f} %", percent));
 }
 
 std::string BudgetTable(const Answer& answer, std::vector<BudgetLine> lines) {
-  std::stable_sort(lines.begin(), lines.end(), [](const BudgetLine& a, const BudgetLine& b) { return a.share > b.share; });
+  std::stable_sort(
+      lines.begin(), lines.end(), [](const BudgetLine& a, const BudgetLine& b) { return a.share > b.share; });
   std::string rows;
   double others_variance = 0.0;
   double others_share = 0.0;
@@ -55,9 +60,12 @@ std::string BudgetTable(const Answer& answer, std::vector<BudgetLine> lines) {
   }
   if (others_variance > 0.0) rows += BudgetRow("all others", std::sqrt(others_variance), others_share);
   const std::string unit = answer.unit.empty() ? "std" : "std, " + answer.unit;
-  return fmt::format(R"(<table class="budget"><caption>{}</caption><thead><tr><th scope="col">source</th><th scope="col">{}</th>)"
-                     R"(<th scope="col">share</th></tr></thead><tbody>{}</tbody></table>)",
-                     EscapeHtml(answer.label), EscapeHtml(unit), rows);
+  return fmt::format(
+      R"(<table class="budget"><caption>{}</caption><thead><tr><th scope="col">source</th><th scope="col">{}</th>)"
+      R"(<th scope="col">share</th></tr></thead><tbody>{}</tbody></table>)",
+      EscapeHtml(answer.label),
+      EscapeHtml(unit),
+      rows);
 }
 
 std::string Optional(const std::optional<double>& value, const std::optional<double>& std, const char* unit) {
@@ -66,9 +74,12 @@ std::string Optional(const std::optional<double>& value, const std::optional<dou
 
 const char* LiesWord(Lies lies) {
   switch (lies) {
-    case Lies::kLevel: return "level";
-    case Lies::kPlumb: return "plumb";
-    case Lies::kFree: return "free";
+    case Lies::kLevel:
+      return "level";
+    case Lies::kPlumb:
+      return "plumb";
+    case Lies::kFree:
+      return "free";
   }
   return "";
 }
@@ -94,16 +105,19 @@ std::vector<Row> SurveyRows(const FlightResult& result) {
   std::vector<Row> rows;
   AddMarks(survey, rows);
   const CameraEvidence& camera = survey.camera;
-  if (camera.distance_m) rows.push_back({"camera to flight plane", Optional(camera.distance_m, camera.distance_std_m, "m")});
+  if (camera.distance_m)
+    rows.push_back({"camera to flight plane", Optional(camera.distance_m, camera.distance_std_m, "m")});
   if (camera.horizontal_view_deg) {
     rows.push_back({"view angle", Optional(camera.horizontal_view_deg, camera.horizontal_view_std_deg, "°")});
   }
   if (camera.tilt_deg) rows.push_back({"camera tilt", Optional(camera.tilt_deg, camera.tilt_std_deg, "°")});
   if (camera.roll_deg) rows.push_back({"camera roll", Optional(camera.roll_deg, camera.roll_std_deg, "°")});
   if (survey.launch.height_above_landing_m) {
-    rows.push_back({"launch point above landing", WithUnit(FormatPlain(*survey.launch.height_above_landing_m, 4), "m")});
+    rows.push_back(
+        {"launch point above landing", WithUnit(FormatPlain(*survey.launch.height_above_landing_m, 4), "m")});
   }
-  if (result.mass_kg) rows.push_back({"mass", FormatMeasured({1e3 * result.mass_kg->value, 1e3 * result.mass_kg->std}, "g")});
+  if (result.mass_kg)
+    rows.push_back({"mass", FormatMeasured({1e3 * result.mass_kg->value, 1e3 * result.mass_kg->std}, "g")});
   if (result.diameter_m) {
     rows.push_back({"diameter", FormatMeasured({1e3 * result.diameter_m->value, 1e3 * result.diameter_m->std}, "mm")});
   }
@@ -117,9 +131,11 @@ std::vector<Row> ClipRows(const FlightResult& result) {
   if (clip.duration_s > 0.0) {
     rows.push_back({"length", fmt::format("{} frames, {} s", clip.frames, FormatPlain(clip.duration_s, 4))});
   }
-  if (clip.stored_rate_hz > 0.0) rows.push_back({"frame rate", WithUnit(FormatPlain(clip.stored_rate_hz, 5), "frames/s")});
+  if (clip.stored_rate_hz > 0.0)
+    rows.push_back({"frame rate", WithUnit(FormatPlain(clip.stored_rate_hz, 5), "frames/s")});
   if (result.readout_s.value > 0.0) {
-    rows.push_back({"sensor readout", FormatMeasured({1e3 * result.readout_s.value, 1e3 * result.readout_s.std}, "ms")});
+    rows.push_back(
+        {"sensor readout", FormatMeasured({1e3 * result.readout_s.value, 1e3 * result.readout_s.std}, "ms")});
   }
   if (result.scale_m_per_px_at_launch.value > 0.0) {
     const Measured& scale = result.scale_m_per_px_at_launch;
@@ -131,9 +147,11 @@ std::vector<Row> ClipRows(const FlightResult& result) {
 std::vector<Row> FitRows(const FlightResult& result) {
   std::vector<Row> rows;
   if (result.seen_points > 0) rows.push_back({"positions used", std::to_string(result.seen_points)});
-  if (result.residual_rms_px > 0.0) rows.push_back({"misfit (rms)", WithUnit(FormatPlain(result.residual_rms_px, 2), "px")});
+  if (result.residual_rms_px > 0.0)
+    rows.push_back({"misfit (rms)", WithUnit(FormatPlain(result.residual_rms_px, 2), "px")});
   if (result.dof > 0) {
-    rows.push_back({"chi-square", fmt::format("{} with {} degrees of freedom", FormatPlain(result.chi2, 4), result.dof)});
+    rows.push_back(
+        {"chi-square", fmt::format("{} with {} degrees of freedom", FormatPlain(result.chi2, 4), result.dof)});
   }
   if (result.gravity_ruler) {
     rows.push_back({"length by gravity / by survey", FormatMeasured(result.gravity_ruler->length_ratio, "")});
@@ -141,8 +159,10 @@ std::vector<Row> FitRows(const FlightResult& result) {
   if (result.air_density_kg_per_m3 > 0.0) {
     rows.push_back({"air density", WithUnit(FormatPlain(result.air_density_kg_per_m3, 4), "kg/m³")});
   }
-  if (result.gravity_m_per_s2 > 0.0) rows.push_back({"gravity", WithUnit(FormatPlain(result.gravity_m_per_s2, 4), "m/s²")});
-  if (result.wind_along_m_s.std > 0.0) rows.push_back({"wind along the flight", FormatMeasured(result.wind_along_m_s, "m/s")});
+  if (result.gravity_m_per_s2 > 0.0)
+    rows.push_back({"gravity", WithUnit(FormatPlain(result.gravity_m_per_s2, 4), "m/s²")});
+  if (result.wind_along_m_s.std > 0.0)
+    rows.push_back({"wind along the flight", FormatMeasured(result.wind_along_m_s, "m/s")});
   return rows;
 }
 
@@ -158,21 +178,24 @@ std::string BudgetSection(const FlightResult& result) {
     }
   }
   if (tables.empty()) return "";
-  return fmt::format(R"(<section class="budgets" aria-labelledby="h-budget"><h2 id="h-budget">Where the uncertainty comes from</h2>)"
-                     R"(<p class="hint">Largest first, as one standard uncertainty (std). To get a sharper number, mend what stands on top.</p>)"
-                     R"(<div class="tables">{}</div></section>)",
-                     tables);
+  return fmt::format(
+      R"(<section class="budgets" aria-labelledby="h-budget"><h2 id="h-budget">Where the uncertainty comes from</h2>)"
+      R"(<p class="hint">Largest first, as one standard uncertainty (std). To get a sharper number, mend what stands on top.</p>)"
+      R"(<div class="tables">{}</div></section>)",
+      tables);
 }
 
 std::string BasisSection(const FlightResult& result) {
   std::vector<Row> assumed;
   for (const Assumed& one : result.assumed) assumed.push_back({one.what, one.value});
-  const std::string tables = TableHtml("Measured by you", SurveyRows(result)) + TableHtml("Assumed, as nobody said", assumed) +
-                             TableHtml("The clip", ClipRows(result)) + TableHtml("The fit", FitRows(result));
+  const std::string tables = TableHtml("Measured by you", SurveyRows(result)) +
+                             TableHtml("Assumed, as nobody said", assumed) + TableHtml("The clip", ClipRows(result)) +
+                             TableHtml("The fit", FitRows(result));
   if (tables.empty()) return "";
-  return fmt::format(R"(<section class="basis" aria-labelledby="h-basis"><h2 id="h-basis">What the numbers rest on</h2>)"
-                     R"(<div class="tables">{}</div><p class="hint">In these tables ± is one standard uncertainty.</p></section>)",
-                     tables);
+  return fmt::format(
+      R"(<section class="basis" aria-labelledby="h-basis"><h2 id="h-basis">What the numbers rest on</h2>)"
+      R"(<div class="tables">{}</div><p class="hint">In these tables ± is one standard uncertainty.</p></section>)",
+      tables);
 }
 
 }  // namespace loftline

@@ -14,11 +14,8 @@ constexpr double kEdgeWidth = 1.3;  // on either side, in shown pixels
 }  // namespace
 
 CairoCanvas::CairoCanvas(cv::Mat& picture)
-    : surface_(cairo_image_surface_create_for_data(picture.data,
-                                                   CAIRO_FORMAT_ARGB32,
-                                                   picture.cols,
-                                                   picture.rows,
-                                                   static_cast<int>(picture.step[0]))),
+    : surface_(cairo_image_surface_create_for_data(
+          picture.data, CAIRO_FORMAT_ARGB32, picture.cols, picture.rows, static_cast<int>(picture.step[0]))),
       cairo_(cairo_create(surface_)) {
   cairo_set_line_cap(cairo_, CAIRO_LINE_CAP_ROUND);
   cairo_set_line_join(cairo_, CAIRO_LINE_JOIN_ROUND);
@@ -61,6 +58,16 @@ void CairoCanvas::Ring(const Eigen::Vector2d& at, double radius, double width, c
     cairo_set_line_width(cairo_, edge ? width + 2.0 * kEdgeWidth : width);
     cairo_stroke(cairo_);
   }
+}
+
+void CairoCanvas::Dot(const Eigen::Vector2d& at, double radius, const Ink& ink) {
+  cairo_new_path(cairo_);
+  cairo_arc(cairo_, at.x(), at.y(), radius, 0.0, 2.0 * std::numbers::pi);
+  Use(kDark);
+  cairo_set_line_width(cairo_, kEdgeWidth);
+  cairo_stroke_preserve(cairo_);
+  Use(ink);
+  cairo_fill(cairo_);
 }
 
 void CairoCanvas::Polygon(const std::vector<Eigen::Vector2d>& corners, const Ink& ink) {

@@ -2,14 +2,15 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "core/expected.h"
+#include "report/flight_drawing.h"
+
+#include <cairo.h>
 #include <memory>
 #include <string>
 #include <vector>
 
-#include "core/expected.h"
-#include "report/flight_drawing.h"
 #include <Eigen/Core>
-#include <cairo.h>
 #include <opencv2/core.hpp>
 
 namespace loftline {
@@ -18,8 +19,8 @@ struct Ink {
   double red = 1.0, green = 1.0, blue = 1.0, alpha = 1.0;
 };
 
-// Cairo over the pixels of a CV_8UC4 picture (ARGB32, alpha premultiplied), which must outlive the canvas. Every line and
-// letter gets a dark edge, so that it can be read on sky and on trees. Coordinates are shown coordinates.
+// Cairo over the pixels of a CV_8UC4 picture (ARGB32, alpha premultiplied), which must outlive the canvas. Every line
+// and letter gets a dark edge, so that it can be read on sky and on trees. Coordinates are shown coordinates.
 class CairoCanvas {
  public:
   explicit CairoCanvas(cv::Mat& picture);
@@ -29,6 +30,7 @@ class CairoCanvas {
 
   void Edge(const std::vector<Eigen::Vector2d>& points, double width);
   void Line(const std::vector<Eigen::Vector2d>& points, double width, const Ink& ink, bool dashed);
+  void Dot(const Eigen::Vector2d& at, double radius, const Ink& ink);
   void Ring(const Eigen::Vector2d& at, double radius, double width, const Ink& ink);
   void Polygon(const std::vector<Eigen::Vector2d>& corners, const Ink& ink);
   void Text(const std::string& text, const Eigen::Vector2d& at, FlightDrawing::Anchor anchor, double size);

@@ -17,8 +17,8 @@ namespace {
 // the cut-out itself is noisier.
 constexpr double kLeastDifference = 9.0;
 constexpr double kNoiseFactor = 4.0;
-constexpr double kFullShare = 2.0;       // a pixel counts fully from this many thresholds on
-constexpr int kFadeAtEdge_px = 3;        // patch borders fade over this many pixels
+constexpr double kFullShare = 2.0;  // a pixel counts fully from this many thresholds on
+constexpr int kFadeAtEdge_px = 3;   // patch borders fade over this many pixels
 
 // The middle difference, by counting: it shows a change of exposure between the two frames.
 int MedianDifference(const cv::Mat& differences) {
@@ -90,8 +90,8 @@ void FadeAtEdges(cv::Mat& mask) {
 cv::Mat RocketMask(const Cutout& cutout, const Cutout& backdrop, const cv::Point2d& at, double reach_px) {
   cv::Mat differences = Differences(cutout.luma, backdrop.luma);
   if (!cutout.chroma_blue.empty() && !backdrop.chroma_blue.empty()) {
-    cv::Mat colour = Differences(cutout.chroma_blue, backdrop.chroma_blue) +
-                     Differences(cutout.chroma_red, backdrop.chroma_red);
+    cv::Mat colour =
+        Differences(cutout.chroma_blue, backdrop.chroma_blue) + Differences(cutout.chroma_red, backdrop.chroma_red);
     cv::resize(colour, colour, differences.size(), 0.0, 0.0, cv::INTER_LINEAR);
     differences += colour;
   }

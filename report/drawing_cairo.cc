@@ -15,10 +15,14 @@ struct Look {
 
 Look LookOf(FlightDrawing::Line line) {
   switch (line) {
-    case FlightDrawing::Line::kSeen: return {0.12, {1.0, 0.85, 0.36, 1.0}, false};
-    case FlightDrawing::Line::kCalculated: return {0.12, {1.0, 0.85, 0.36, 1.0}, true};
-    case FlightDrawing::Line::kBaseline: return {0.12, {0.62, 0.91, 1.0, 1.0}, false};
-    case FlightDrawing::Line::kRuler: return {0.08, {1.0, 1.0, 1.0, 0.85}, false};
+    case FlightDrawing::Line::kSeen:
+      return {0.1, {1.0, 0.85, 0.36, 1.0}, false};
+    case FlightDrawing::Line::kCalculated:
+      return {0.1, {1.0, 0.85, 0.36, 1.0}, true};
+    case FlightDrawing::Line::kBaseline:
+      return {0.12, {0.62, 0.91, 1.0, 1.0}, false};
+    case FlightDrawing::Line::kRuler:
+      return {0.08, {1.0, 1.0, 1.0, 0.85}, false};
   }
   return {};
 }
@@ -27,11 +31,16 @@ void DrawMark(CairoCanvas& canvas, const FlightDrawing::Placed& placed, double s
   const Eigen::Vector2d& at = placed.at;
   switch (placed.mark) {
     case FlightDrawing::Mark::kSeenPoint:
-      canvas.Ring(at, 0.28 * size, 0.08 * size, {1.0, 1.0, 1.0, 0.9});
+      canvas.Dot(at, 0.13 * size, {1.0, 1.0, 1.0, 1.0});
+      return;
+    case FlightDrawing::Mark::kRocket:
+      canvas.Ring(at, placed.radius, 0.06 * size, {1.0, 1.0, 1.0, 0.9});
       return;
     case FlightDrawing::Mark::kLaunch: {
       const double r = 0.5 * size;
-      canvas.Polygon({at + Eigen::Vector2d(0, -r), at + Eigen::Vector2d(r, 0), at + Eigen::Vector2d(0, r),
+      canvas.Polygon({at + Eigen::Vector2d(0, -r),
+                      at + Eigen::Vector2d(r, 0),
+                      at + Eigen::Vector2d(0, r),
                       at + Eigen::Vector2d(-r, 0)},
                      {1.0, 1.0, 1.0, 1.0});
       return;

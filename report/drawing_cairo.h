@@ -2,10 +2,11 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include <string>
-
 #include "core/expected.h"
 #include "report/flight_drawing.h"
+
+#include <string>
+
 #include <opencv2/core.hpp>
 
 namespace loftline {

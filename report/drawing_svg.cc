@@ -3,6 +3,7 @@
 #include "report/drawing_svg.h"
 
 #include "report/html_text.h"
+
 #include <fmt/format.h>
 
 namespace loftline {
@@ -10,19 +11,26 @@ namespace {
 
 const char* ClassOf(FlightDrawing::Line line) {
   switch (line) {
-    case FlightDrawing::Line::kSeen: return "path seen";
-    case FlightDrawing::Line::kCalculated: return "path calculated";
-    case FlightDrawing::Line::kBaseline: return "baseline";
-    case FlightDrawing::Line::kRuler: return "ruler";
+    case FlightDrawing::Line::kSeen:
+      return "path seen";
+    case FlightDrawing::Line::kCalculated:
+      return "path calculated";
+    case FlightDrawing::Line::kBaseline:
+      return "baseline";
+    case FlightDrawing::Line::kRuler:
+      return "ruler";
   }
   return "";
 }
 
 const char* AnchorName(FlightDrawing::Anchor anchor) {
   switch (anchor) {
-    case FlightDrawing::Anchor::kStart: return "start";
-    case FlightDrawing::Anchor::kMiddle: return "middle";
-    case FlightDrawing::Anchor::kEnd: return "end";
+    case FlightDrawing::Anchor::kStart:
+      return "start";
+    case FlightDrawing::Anchor::kMiddle:
+      return "middle";
+    case FlightDrawing::Anchor::kEnd:
+      return "end";
   }
   return "";
 }
@@ -40,11 +48,24 @@ std::string MarkAsSvg(const FlightDrawing::Placed& placed, double size) {
   const double y = placed.at.y();
   switch (placed.mark) {
     case FlightDrawing::Mark::kSeenPoint:
-      return fmt::format(R"(<circle class="point" cx="{:.1f}" cy="{:.1f}" r="{:.1f}"/>)", x, y, 0.28 * size);
+      return fmt::format(R"(<circle class="point" cx="{:.1f}" cy="{:.1f}" r="{:.1f}"/>)", x, y, 0.13 * size);
+    case FlightDrawing::Mark::kRocket:
+      return fmt::format(R"(<circle class="edge" cx="{0:.1f}" cy="{1:.1f}" r="{2:.1f}"/>)"
+                         R"(<circle class="rocket" cx="{0:.1f}" cy="{1:.1f}" r="{2:.1f}"/>)",
+                         x,
+                         y,
+                         placed.radius);
     case FlightDrawing::Mark::kLaunch: {
       const double r = 0.5 * size;
       return fmt::format(R"(<path class="launch" d="M{:.1f} {:.1f}l{:.1f} {:.1f}l{:.1f} {:.1f}l{:.1f} {:.1f}z"/>)",
-                         x, y - r, r, r, -r, r, -r, -r);
+                         x,
+                         y - r,
+                         r,
+                         r,
+                         -r,
+                         r,
+                         -r,
+                         -r);
     }
     case FlightDrawing::Mark::kApogee: {
       const double r = 0.7 * size;
@@ -68,7 +89,10 @@ std::string DrawingAsSvg(const FlightDrawing& drawing, double text_size) {
   for (const FlightDrawing::Placed& placed : drawing.marks) svg += MarkAsSvg(placed, text_size);
   for (const FlightDrawing::Tag& tag : drawing.tags) {
     svg += fmt::format(R"(<text class="{}" x="{:.1f}" y="{:.1f}" text-anchor="{}">{}</text>)",
-                       tag.minor ? "tag minor" : "tag", tag.at.x(), tag.at.y(), AnchorName(tag.anchor),
+                       tag.minor ? "tag minor" : "tag",
+                       tag.at.x(),
+                       tag.at.y(),
+                       AnchorName(tag.anchor),
                        EscapeHtml(tag.text));
   }
   return svg;

@@ -12,7 +12,9 @@ constexpr int kPngCompression = 1;
 constexpr int kJpegQuantizer = 3;  // 2 (best) to 31; 3 shows no blocks on sky
 
 Error CannotEncode(const char* what) {
-  return {ErrorKind::kInternal, "cannot-encode", std::string("the picture could not be encoded: ") + what + ".",
+  return {ErrorKind::kInternal,
+          "cannot-encode",
+          std::string("the picture could not be encoded: ") + what + ".",
           "Try again with more free memory."};
 }
 
@@ -43,8 +45,8 @@ av::FramePtr Converted(const cv::Mat& bgra, AVPixelFormat format) {
   frame->height = bgra.rows;
   frame->format = format;
   if (av_frame_get_buffer(frame.get(), 0) < 0) return nullptr;
-  const av::ScalerPtr scaler(sws_getContext(bgra.cols, bgra.rows, AV_PIX_FMT_BGR0, bgra.cols, bgra.rows, format,
-                                            SWS_BILINEAR, nullptr, nullptr, nullptr));
+  const av::ScalerPtr scaler(sws_getContext(
+      bgra.cols, bgra.rows, AV_PIX_FMT_BGR0, bgra.cols, bgra.rows, format, SWS_BILINEAR, nullptr, nullptr, nullptr));
   if (!scaler) return nullptr;
   const std::uint8_t* const from[] = {bgra.data};
   const int step[] = {static_cast<int>(bgra.step[0])};
@@ -69,8 +71,12 @@ Expected<std::string> Encode(const cv::Mat& bgra, AVCodecID id, AVPixelFormat fo
 
 }  // namespace
 
-Expected<std::string> EncodePng(const cv::Mat& bgra) { return Encode(bgra, AV_CODEC_ID_PNG, AV_PIX_FMT_RGB24); }
+Expected<std::string> EncodePng(const cv::Mat& bgra) {
+  return Encode(bgra, AV_CODEC_ID_PNG, AV_PIX_FMT_RGB24);
+}
 
-Expected<std::string> EncodeJpeg(const cv::Mat& bgra) { return Encode(bgra, AV_CODEC_ID_MJPEG, AV_PIX_FMT_YUVJ420P); }
+Expected<std::string> EncodeJpeg(const cv::Mat& bgra) {
+  return Encode(bgra, AV_CODEC_ID_MJPEG, AV_PIX_FMT_YUVJ420P);
+}
 
 }  // namespace loftline

@@ -2,9 +2,10 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "core/expected.h"
+
 #include <string>
 
-#include "core/expected.h"
 #include <opencv2/core.hpp>
 
 namespace loftline {

@@ -27,8 +27,8 @@ FlightClock::FlightClock(const FlightResult& result) {
 std::optional<PathSample> PathAt(const FlightResult& result, double time_s) {
   const std::vector<PathSample>& path = result.path;
   if (path.empty() || time_s < path.front().time_s || time_s > path.back().time_s) return std::nullopt;
-  const auto after = std::lower_bound(path.begin(), path.end(), time_s,
-                                      [](const PathSample& sample, double time) { return sample.time_s < time; });
+  const auto after = std::lower_bound(
+      path.begin(), path.end(), time_s, [](const PathSample& sample, double time) { return sample.time_s < time; });
   if (after == path.begin()) return path.front();
   const PathSample& from = *(after - 1);
   const PathSample& to = *after;

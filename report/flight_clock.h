@@ -2,9 +2,9 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include <optional>
-
 #include "fit/flight_result.h"
+
+#include <optional>
 
 namespace loftline {
 
@@ -13,7 +13,9 @@ namespace loftline {
 class FlightClock {
  public:
   explicit FlightClock(const FlightResult& result);
-  double SinceLaunch_s(double container_time_s) const { return first_s_ + pace_ * (container_time_s - container_first_s_); }
+  double SinceLaunch_s(double container_time_s) const {
+    return first_s_ + pace_ * (container_time_s - container_first_s_);
+  }
 
  private:
   double container_first_s_ = 0.0;

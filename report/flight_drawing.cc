@@ -2,12 +2,13 @@
 // Copyright 2026 The Loftline authors
 #include "report/flight_drawing.h"
 
-#include <algorithm>
-#include <cmath>
-
 #include "report/format_number.h"
 #include "report/plane_to_picture.h"
 #include "report/tag_placer.h"
+
+#include <algorithm>
+#include <cmath>
+
 #include <Eigen/Geometry>
 #include <fmt/format.h>
 
@@ -17,8 +18,10 @@ namespace {
 using Line = FlightDrawing::Line;
 
 // More points than this only make the page larger.
-constexpr std::size_t kMostCurvePoints = 240;
+constexpr std::size_t kMostCurvePoints = 400;
 constexpr int kMostRulerSteps = 6;
+constexpr int kMostTimeTags = 8;
+constexpr double kGapMargin = 0.35;  // between a rocket's end and the ring around it, in text sizes
 
 // 1, 2 or 5 times a power of ten, so that HEIGHT_M has at most kMostRulerSteps steps.
 double RulerStep_m(double height_m) {
@@ -32,8 +35,9 @@ double RulerStep_m(double height_m) {
 
 class Draughtsman {
  public:
-  Draughtsman(const FlightResult& result, const ShownRegion& region, double text_size)
+  Draughtsman(const FlightResult& result, const ShownRockets& shown, const ShownRegion& region, double text_size)
       : result_(result),
+        shown_(shown),
         region_(region),
         text_size_(text_size),
         picture_(Eigen::Vector2d::Zero(), Eigen::Vector2d(region.shown_width(), region.shown_height())),
@@ -42,10 +46,12 @@ class Draughtsman {
   FlightDrawing Draw() {
     Curve();
     SeenPoints();
+    Rockets();
     Baselines();
     Launch();
     Apogee();
     Ruler();
+    Times();
     return std::move(drawing_);
   }
 
@@ -53,21 +59,45 @@ class Draughtsman {
   Eigen::Vector2d Shown(const Eigen::Vector2d& in_px) const { return region_.ShownFromPx(in_px); }
   bool Visible(const Eigen::Vector2d& shown) const { return picture_.contains(shown); }
 
-  // One stroke per stretch that is seen or not; neighbours share a point, so that no gap shows.
+  // Whether a line at AT would lie over one of the rockets that the picture shows.
+  bool OverRocket(const Eigen::Vector2d& at) const {
+    return std::any_of(shown_.rockets.begin(), shown_.rockets.end(), [&](const ShownRocket& rocket) {
+      return (Shown(rocket.in_px) - at).norm() < Reach(rocket);
+    });
+  }
+
+  double Reach(const ShownRocket& rocket) const {
+    return 0.5 * rocket.length_px * region_.scale + kGapMargin * text_size_;
+  }
+
+  void Rockets() {
+    for (const ShownRocket& rocket : shown_.rockets) {
+      drawing_.marks.push_back({FlightDrawing::Mark::kRocket, Shown(rocket.in_px), Reach(rocket)});
+    }
+  }
+
+  // One stroke per stretch that is seen or not; neighbours share a point, so that no gap shows but those at the
+  // rockets.
   void Curve() {
+    bool pen_down = false;
     const std::size_t step = std::max<std::size_t>(1, result_.path.size() / kMostCurvePoints);
     for (std::size_t i = 0; i < result_.path.size(); ++i) {
       const PathSample& sample = result_.path[i];
       const bool turns = i > 0 && result_.path[i - 1].seen != sample.seen;
       if (!sample.in_px.allFinite() || (i % step != 0 && i + 1 != result_.path.size() && !turns)) continue;
       const Eigen::Vector2d at = Shown(sample.in_px);
+      placer_.KeepClear(at);
+      if (OverRocket(at)) {
+        pen_down = false;
+        continue;
+      }
       const Line line = sample.seen ? Line::kSeen : Line::kCalculated;
-      if (drawing_.strokes.empty() || drawing_.strokes.back().line != line) {
-        if (!drawing_.strokes.empty()) drawing_.strokes.back().points.push_back(at);
+      if (!pen_down || drawing_.strokes.back().line != line) {
+        if (pen_down) drawing_.strokes.back().points.push_back(at);
         drawing_.strokes.push_back({line, {}});
+        pen_down = true;
       }
       drawing_.strokes.back().points.push_back(at);
-      placer_.KeepClear(at);
     }
   }
 
@@ -75,8 +105,8 @@ class Draughtsman {
     for (const FittedPoint& point : result_.points) {
       if (!point.used || !point.seen_in_px.allFinite()) continue;
       const Eigen::Vector2d at = Shown(point.seen_in_px);
-      drawing_.marks.push_back({FlightDrawing::Mark::kSeenPoint, at});
       placer_.KeepClear(at);
+      if (!OverRocket(at)) drawing_.marks.push_back({FlightDrawing::Mark::kSeenPoint, at});
     }
   }
 
@@ -103,9 +133,7 @@ class Draughtsman {
     if (!at_px.allFinite() || !Visible(Shown(at_px))) return;
     drawing_.marks.push_back({FlightDrawing::Mark::kLaunch, Shown(at_px)});
     std::string text = "launch";
-    if (result_.flight.launch_speed_m_s) {
-      text = FormatNumber(result_.flight.launch_speed_m_s->value, DecimalsFor(result_.flight.launch_speed_m_s->std)) + " m/s";
-    }
+    if (result_.flight.launch_speed_m_s) text += " " + FormatPieces(*result_.flight.launch_speed_m_s).value + " m/s";
     AddTag(text, Shown(at_px), false);
   }
 
@@ -120,8 +148,7 @@ class Draughtsman {
     const PathSample* highest = HighestSample();
     if (highest == nullptr || !result_.flight.apogee_m || !Visible(Shown(highest->in_px))) return;
     drawing_.marks.push_back({FlightDrawing::Mark::kApogee, Shown(highest->in_px)});
-    const Estimate& apogee = *result_.flight.apogee_m;
-    AddTag("apogee " + FormatNumber(apogee.value, DecimalsFor(apogee.std)) + " m", Shown(highest->in_px), false);
+    AddTag("apogee " + FormatPieces(*result_.flight.apogee_m).value + " m", Shown(highest->in_px), false);
   }
 
   // A plumb line below the apogee with a tick at every round height above the launch point.
@@ -141,14 +168,34 @@ class Draughtsman {
       drawing_.strokes.push_back({Line::kRuler, {at - tick, at + tick}});
       const Eigen::Vector2d beside = at + Eigen::Vector2d(0.8 * text_size_, 0.35 * text_size_);
       drawing_.tags.push_back({FormatPlain(y_m, 6) + " m", beside, FlightDrawing::Anchor::kStart, true});
+      placer_.Take(drawing_.tags.back());
     }
   }
 
-  void AddTag(std::string text, const Eigen::Vector2d& beside, bool minor) {
-    drawing_.tags.push_back(placer_.Place(std::move(text), beside, minor));
+  // The time beside some of the rockets, at round numbers of steps.
+  void Times() {
+    if (shown_.rockets.empty()) return;
+    const int last = shown_.rockets.back().step;
+    int every = 1;
+    for (const int factor : {1, 2, 5, 10, 20, 50}) {
+      every = factor;
+      if (last / every <= kMostTimeTags) break;
+    }
+    for (const ShownRocket& rocket : shown_.rockets) {
+      if (rocket.step % every != 0 || rocket.step == 0 || !Visible(Shown(rocket.in_px))) continue;
+      AddTag(FormatPlain(rocket.step * shown_.step_s, 4) + " s",
+             Shown(rocket.in_px),
+             true,
+             Reach(rocket) - 0.5 * text_size_);
+    }
+  }
+
+  void AddTag(std::string text, const Eigen::Vector2d& beside, bool minor, double clear = 0.0) {
+    drawing_.tags.push_back(placer_.Place(std::move(text), beside, minor, clear));
   }
 
   const FlightResult& result_;
+  const ShownRockets& shown_;
   const ShownRegion& region_;
   double text_size_;
   Eigen::AlignedBox2d picture_;
@@ -158,8 +205,11 @@ class Draughtsman {
 
 }  // namespace
 
-FlightDrawing DrawFlight(const FlightResult& result, const ShownRegion& region, double text_size) {
-  return Draughtsman(result, region, text_size).Draw();
+FlightDrawing DrawFlight(const FlightResult& result,
+                         const ShownRockets& shown,
+                         const ShownRegion& region,
+                         double text_size) {
+  return Draughtsman(result, shown, region, text_size).Draw();
 }
 
 }  // namespace loftline

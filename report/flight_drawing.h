@@ -2,11 +2,13 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "fit/flight_result.h"
+#include "report/shown_rockets.h"
+
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "fit/flight_result.h"
 #include <Eigen/Core>
 
 namespace loftline {
@@ -24,14 +26,17 @@ struct ShownRegion {
   }
 };
 
-// Around the flight, its launch point and its baselines, with a margin, inside the picture; everything else stays private.
-// LONGEST is the most that the longer shown side may have. Nothing where nothing of a flight is known.
-std::optional<ShownRegion> FlightRegion(const FlightResult& result, int picture_width_px, int picture_height_px, int longest);
+// Around the flight, its launch point and its baselines, with a margin, inside the picture; everything else stays
+// private. LONGEST is the most that the longer shown side may have. Nothing where nothing of a flight is known.
+std::optional<ShownRegion> FlightRegion(const FlightResult& result,
+                                        int picture_width_px,
+                                        int picture_height_px,
+                                        int longest);
 
 // What is drawn over a picture of the flight, in shown coordinates; SVG and Cairo draw the same list.
 struct FlightDrawing {
   enum class Line { kSeen, kCalculated, kBaseline, kRuler };
-  enum class Mark { kSeenPoint, kLaunch, kApogee };
+  enum class Mark { kSeenPoint, kRocket, kLaunch, kApogee };
   enum class Anchor { kStart, kMiddle, kEnd };
   struct Stroke {
     Line line;
@@ -40,6 +45,7 @@ struct FlightDrawing {
   struct Placed {
     Mark mark;
     Eigen::Vector2d at;
+    double radius = 0.0;  // of the ring around a rocket
   };
   struct Tag {
     std::string text;
@@ -53,6 +59,10 @@ struct FlightDrawing {
 };
 
 // TEXT_SIZE is the height of the letters in shown pixels, for placing the tags clear of each other and the edges.
-FlightDrawing DrawFlight(const FlightResult& result, const ShownRegion& region, double text_size);
+// Lines and dots leave the rockets of SHOWN free.
+FlightDrawing DrawFlight(const FlightResult& result,
+                         const ShownRockets& shown,
+                         const ShownRegion& region,
+                         double text_size);
 
 }  // namespace loftline

@@ -2,11 +2,12 @@
 // Copyright 2026 The Loftline authors
 #include "report/flight_picture.h"
 
+#include "report/cutout_mask.h"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
 
-#include "report/cutout_mask.h"
 #include <opencv2/imgproc.hpp>
 
 namespace loftline {
@@ -15,9 +16,13 @@ namespace {
 constexpr double kTextShare = 0.0145;  // of the longer shown side
 constexpr double kLeastTextSize = 11.0;
 
-bool HasColour(const Cutout& picture) { return !picture.chroma_blue.empty() && !picture.chroma_red.empty(); }
+bool HasColour(const Cutout& picture) {
+  return !picture.chroma_blue.empty() && !picture.chroma_red.empty();
+}
 
-cv::Rect HalfOf(const cv::Rect& rect) { return {rect.x / 2, rect.y / 2, rect.width / 2, rect.height / 2}; }
+cv::Rect HalfOf(const cv::Rect& rect) {
+  return {rect.x / 2, rect.y / 2, rect.width / 2, rect.height / 2};
+}
 
 // A piece of a picture, sharing its pixels. RECT is even, in the picture's own pixels.
 Cutout PieceOf(const Cutout& picture, const cv::Rect& rect) {
@@ -46,8 +51,8 @@ void BlendPlane(const cv::Mat& over, const cv::Mat& mask, cv::Mat ground) {
 }
 
 const TrackPoint* PointOfFrame(const Track& track, int frame) {
-  const auto found = std::find_if(track.points.begin(), track.points.end(),
-                                  [frame](const TrackPoint& point) { return point.frame == frame; });
+  const auto found = std::find_if(
+      track.points.begin(), track.points.end(), [frame](const TrackPoint& point) { return point.frame == frame; });
   return found == track.points.end() || !found->at_px.allFinite() ? nullptr : &*found;
 }
 
@@ -84,15 +89,20 @@ cv::Mat Resized(const cv::Mat& plane, const cv::Size& size) {
 // ITU-R BT.709, 8 bits. Chroma keeps its video range of 224 levels, so that it counts 255/224 beside full-range luma.
 // 16 fractional bits.
 constexpr double kChromaGain = 255.0 / 224.0;
-constexpr int Fixed(double factor) { return static_cast<int>(factor * kChromaGain * 65536.0 + 0.5); }
+constexpr int Fixed(double factor) {
+  return static_cast<int>(factor * kChromaGain * 65536.0 + 0.5);
+}
 constexpr int kRedFromRed = Fixed(1.5748);
 constexpr int kGreenFromBlue = Fixed(0.1873);
 constexpr int kGreenFromRed = Fixed(0.4681);
 constexpr int kBlueFromBlue = Fixed(1.8556);
 
-std::uint8_t Clamped(int value) { return static_cast<std::uint8_t>(std::clamp(value, 0, 255)); }
+std::uint8_t Clamped(int value) {
+  return static_cast<std::uint8_t>(std::clamp(value, 0, 255));
+}
 
-void ColourRow(const std::uint8_t* luma, const std::uint8_t* blue, const std::uint8_t* red, int columns, std::uint8_t* to) {
+void ColourRow(
+    const std::uint8_t* luma, const std::uint8_t* blue, const std::uint8_t* red, int columns, std::uint8_t* to) {
   constexpr int kRound = 1 << 15;
   for (int x = 0; x < columns; ++x) {
     const int y = luma[x];
@@ -118,13 +128,18 @@ cv::Mat BgraFromPlanes(const cv::Mat& luma, const cv::Mat& chroma_blue, const cv
   const cv::Mat blue = grey ? neutral : Resized(chroma_blue, luma.size());
   const cv::Mat red = grey ? neutral : Resized(chroma_red, luma.size());
   for (int y = 0; y < luma.rows; ++y) {
-    ColourRow(luma.ptr<std::uint8_t>(y), blue.ptr<std::uint8_t>(y), red.ptr<std::uint8_t>(y), luma.cols,
+    ColourRow(luma.ptr<std::uint8_t>(y),
+              blue.ptr<std::uint8_t>(y),
+              red.ptr<std::uint8_t>(y),
+              luma.cols,
               bgra.ptr<std::uint8_t>(y));
   }
   return bgra;
 }
 
-std::optional<cv::Mat> ComposeFlight(const ClipTrack& pictures, const ShownRegion& region) {
+std::optional<cv::Mat> ComposeFlight(const ClipTrack& pictures,
+                                     const std::vector<ShownRocket>& rockets,
+                                     const ShownRegion& region) {
   if (!pictures.backdrop || pictures.backdrop->luma.empty()) return std::nullopt;
   const Cutout& backdrop = *pictures.backdrop;
   const cv::Rect crop(region.left_px, region.top_px, region.width_px, region.height_px);
@@ -134,12 +149,15 @@ std::optional<cv::Mat> ComposeFlight(const ClipTrack& pictures, const ShownRegio
   canvas.chroma_blue = backdrop.chroma_blue.clone();
   canvas.chroma_red = backdrop.chroma_red.clone();
   for (const Cutout& cutout : pictures.cutouts) {
+    const auto is_shown = [&cutout](const ShownRocket& rocket) { return rocket.frame == cutout.frame; };
+    if (std::none_of(rockets.begin(), rockets.end(), is_shown)) continue;
     BlendCutout(cutout, PointOfFrame(pictures.track, cutout.frame), backdrop, canvas);
   }
   const Cutout piece = PieceOf(canvas, crop);
   const cv::Size shown(region.shown_width(), region.shown_height());
   if (!HasColour(piece)) return BgraFromPlanes(Resized(piece.luma, shown), {}, {});
-  return BgraFromPlanes(Resized(piece.luma, shown), Resized(piece.chroma_blue, shown), Resized(piece.chroma_red, shown));
+  return BgraFromPlanes(
+      Resized(piece.luma, shown), Resized(piece.chroma_blue, shown), Resized(piece.chroma_red, shown));
 }
 
 }  // namespace loftline

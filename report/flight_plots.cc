@@ -2,10 +2,11 @@
 // Copyright 2026 The Loftline authors
 #include "report/flight_plots.h"
 
+#include "report/format_number.h"
+
 #include <algorithm>
 #include <cmath>
 
-#include "report/format_number.h"
 #include <fmt/format.h>
 
 namespace loftline {
@@ -24,7 +25,8 @@ std::vector<PathSample> Thinned(const std::vector<PathSample>& path) {
   const std::size_t step = std::max<std::size_t>(1, path.size() / kMostCurvePoints);
   std::vector<PathSample> kept;
   for (std::size_t i = 0; i < path.size(); ++i) {
-    const bool at_turn = (i > 0 && path[i - 1].seen != path[i].seen) || (i + 1 < path.size() && path[i + 1].seen != path[i].seen);
+    const bool at_turn =
+        (i > 0 && path[i - 1].seen != path[i].seen) || (i + 1 < path.size() && path[i + 1].seen != path[i].seen);
     if (i % step == 0 || i + 1 == path.size() || at_turn) kept.push_back(path[i]);
   }
   return kept;
@@ -32,8 +34,10 @@ std::vector<PathSample> Thinned(const std::vector<PathSample>& path) {
 
 std::string Describe(const std::vector<PathSample>& path, const char* what) {
   const auto seen = std::count_if(path.begin(), path.end(), [](const PathSample& sample) { return sample.seen; });
-  return fmt::format("{} The curve is solid where the rocket was seen ({:.0f} % of the time) and dashed where it is calculated.",
-                     what, 100.0 * static_cast<double>(seen) / static_cast<double>(path.size()));
+  return fmt::format(
+      "{} The curve is solid where the rocket was seen ({:.0f} % of the time) and dashed where it is calculated.",
+      what,
+      100.0 * static_cast<double>(seen) / static_cast<double>(path.size()));
 }
 
 Plot HeightPlot(const FlightResult& result, const std::vector<PathSample>& path) {
@@ -159,7 +163,10 @@ std::vector<double> RoundTicks(double low, double high, int count) {
   if (!(high > low) || count < 1) return ticks;
   const double rough = (high - low) / count;
   const double power = std::pow(10.0, std::floor(std::log10(rough)));
-  const double step = power * (rough / power > 5.0 ? 10.0 : rough / power > 2.0 ? 5.0 : rough / power > 1.0 ? 2.0 : 1.0);
+  const double step = power * (rough / power > 5.0   ? 10.0
+                               : rough / power > 2.0 ? 5.0
+                               : rough / power > 1.0 ? 2.0
+                                                     : 1.0);
   for (double i = std::ceil(low / step - 1e-9); i * step <= high + 1e-9 * step; ++i) ticks.push_back(i * step);
   return ticks;
 }

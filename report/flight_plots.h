@@ -2,10 +2,11 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "fit/flight_result.h"
+
 #include <string>
 #include <vector>
 
-#include "fit/flight_result.h"
 #include <nlohmann/json.hpp>
 
 namespace loftline {
@@ -21,11 +22,11 @@ struct Plot {
   };
   std::string id, title, description;  // the description is for those who cannot see the plot
   std::string x_label, y_label, x_unit, y_unit;
-  bool equal_axes = false;             // a metre is as long sideways as upwards
-  std::vector<double> x, y, half_95;   // the curve and half its 95 % band; may be empty
-  std::vector<bool> seen;              // as long as x
+  bool equal_axes = false;            // a metre is as long sideways as upwards
+  std::vector<double> x, y, half_95;  // the curve and half its 95 % band; may be empty
+  std::vector<bool> seen;             // as long as x
   std::vector<Points> points;
-  std::vector<double> guides;          // level lines, in y
+  std::vector<double> guides;  // level lines, in y
 };
 
 // Height against distance, speed against time, residuals against time; those for which there are data.

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
+#include "report/flight_drawing.h"
+
 #include <algorithm>
 #include <cmath>
 
-#include "report/flight_drawing.h"
 #include <Eigen/Geometry>
 
 namespace loftline {
@@ -12,7 +13,9 @@ namespace {
 constexpr double kMarginShare = 0.06;  // of the longer side
 constexpr double kLeastMargin_px = 40.0;
 
-int EvenDown(double value) { return static_cast<int>(std::floor(value / 2.0)) * 2; }
+int EvenDown(double value) {
+  return static_cast<int>(std::floor(value / 2.0)) * 2;
+}
 
 class Extent {
  public:
@@ -30,8 +33,12 @@ class Extent {
 
 }  // namespace
 
-int ShownRegion::shown_width() const { return std::max(1, static_cast<int>(std::lround(width_px * scale))); }
-int ShownRegion::shown_height() const { return std::max(1, static_cast<int>(std::lround(height_px * scale))); }
+int ShownRegion::shown_width() const {
+  return std::max(1, static_cast<int>(std::lround(width_px * scale)));
+}
+int ShownRegion::shown_height() const {
+  return std::max(1, static_cast<int>(std::lround(height_px * scale)));
+}
 
 std::optional<ShownRegion> FlightRegion(const FlightResult& result,
                                         int picture_width_px,

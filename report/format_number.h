@@ -2,16 +2,16 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "core/measured.h"
+
 #include <string>
 #include <string_view>
 
-#include "core/measured.h"
-
 namespace loftline {
 
-// How numbers are written for people, on pages, pictures and terminals alike: the uncertainty that stands beside a value is
-// rounded to two significant digits and the value to match (GUM, JCGM 100:2008, 7.2.6).
-// UTF-8: the true minus sign U+2212 and the plus-minus sign U+00B1.
+// How numbers are written for people, on pages, pictures and terminals alike: the uncertainty that stands beside a
+// value is rounded to two significant digits and the value to match (GUM, JCGM 100:2008, 7.2.6). UTF-8: the true minus
+// sign U+2212 and the plus-minus sign U+00B1.
 
 // Digits after the point that show two significant digits of STD; below zero: round to tens, hundreds ...
 // An std that is not above zero, or not finite, gives kDecimalsUnknown.

@@ -10,9 +10,13 @@ namespace {
 
 constexpr std::string_view kReplacement = "\uFFFD";
 
-unsigned Byte(std::string_view text, std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0U; }
+unsigned Byte(std::string_view text, std::size_t i) {
+  return i < text.size() ? static_cast<unsigned char>(text[i]) : 0U;
+}
 
-bool Continues(unsigned byte) { return (byte & 0xC0U) == 0x80U; }
+bool Continues(unsigned byte) {
+  return (byte & 0xC0U) == 0x80U;
+}
 
 // Length of the well-formed UTF-8 sequence at I, 0 where there is none (Unicode 15, table 3-7).
 std::size_t SequenceLength(std::string_view text, std::size_t i) {
@@ -34,14 +38,22 @@ std::size_t SequenceLength(std::string_view text, std::size_t i) {
 
 std::string_view SafeForm(char byte) {
   switch (byte) {
-    case '&': return "&amp;";
-    case '<': return "&lt;";
-    case '>': return "&gt;";
-    case '"': return "&quot;";
-    case '\'': return "&#39;";
-    case '\n': return " ";
-    case '\t': return " ";
-    default: return {};
+    case '&':
+      return "&amp;";
+    case '<':
+      return "&lt;";
+    case '>':
+      return "&gt;";
+    case '"':
+      return "&quot;";
+    case '\'':
+      return "&#39;";
+    case '\n':
+      return " ";
+    case '\t':
+      return " ";
+    default:
+      return {};
   }
 }
 

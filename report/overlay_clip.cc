@@ -1,9 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
-#include <algorithm>
-#include <cmath>
-#include <cstdint>
-
 #include "core/atomic_file.h"
 #include "report/answers.h"
 #include "report/cairo_canvas.h"
@@ -11,6 +7,11 @@
 #include "report/format_number.h"
 #include "report/video_writer.h"
 #include "report/write_report.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+
 #include <fmt/format.h>
 #include <opencv2/imgproc.hpp>
 
@@ -97,7 +98,8 @@ std::uint8_t Over(int ground, double colour, int alpha) {
   return static_cast<std::uint8_t>(std::clamp(mixed + 0.5, 0.0, 255.0));
 }
 
-// The sheet (premultiplied blue, green, red, alpha) over the planes, in ITU-R BT.709: luma full range, chroma video range.
+// The sheet (premultiplied blue, green, red, alpha) over the planes, in ITU-R BT.709: luma full range, chroma video
+// range.
 void LayOver(const cv::Mat& sheet, Frame& frame) {
   const bool colour = !frame.chroma_blue.empty() && !frame.chroma_red.empty();
   constexpr double kChromaRange = 224.0 / 255.0;
@@ -112,7 +114,8 @@ void LayOver(const cv::Mat& sheet, Frame& frame) {
       const double red = from[x][2];
       const double bright = 0.2126 * red + 0.7152 * green + 0.0722 * blue;
       luma[x] = Over(luma[x], bright, alpha);
-      const bool holds_chroma = colour && x % 2 == 0 && y % 2 == 0 && x / 2 < frame.chroma_blue.cols && y / 2 < frame.chroma_blue.rows;
+      const bool holds_chroma =
+          colour && x % 2 == 0 && y % 2 == 0 && x / 2 < frame.chroma_blue.cols && y / 2 < frame.chroma_blue.rows;
       if (!holds_chroma) continue;
       const double middle = 128.0 * alpha / 255.0;
       auto& chroma_blue = frame.chroma_blue.at<std::uint8_t>(y / 2, x / 2);
@@ -132,9 +135,14 @@ Frame Owned(const Frame& frame) {
   return owned;
 }
 
-Error Cancelled() { return {ErrorKind::kCancelled, "cancelled", "the overlay clip was stopped.", ""}; }
+Error Cancelled() {
+  return {ErrorKind::kCancelled, "cancelled", "the overlay clip was stopped.", ""};
+}
 
-Status WriteFrames(FrameSource& source, const std::filesystem::path& path, const FlightResult& result, const RunControl& control) {
+Status WriteFrames(FrameSource& source,
+                   const std::filesystem::path& path,
+                   const FlightResult& result,
+                   const RunControl& control) {
   Expected<std::optional<Frame>> frame = source.Read();
   if (!frame) return frame.error();
   if (!*frame) return Error{ErrorKind::kInvalidInput, "empty-file", "the clip holds no frames.", "Film it again."};
@@ -159,7 +167,9 @@ Status WriteFrames(FrameSource& source, const std::filesystem::path& path, const
 
 Status WriteOverlayClip(const std::filesystem::path& path, const FlightResult& result, const RunControl& control) {
   if (result.clip.file.empty()) {
-    return Error{ErrorKind::kUsage, "no-clip", "an overlay needs the clip, and this result came from a track alone.",
+    return Error{ErrorKind::kUsage,
+                 "no-clip",
+                 "an overlay needs the clip, and this result came from a track alone.",
                  "Measure the clip itself."};
   }
   Expected<std::unique_ptr<FrameSource>> source = OpenClip(result.clip.file);

@@ -2,11 +2,11 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include <string>
-
 #include "core/expected.h"
 #include "fit/flight_result.h"
 #include "tracker/track_clip.h"
+
+#include <string>
 
 namespace loftline {
 

@@ -2,10 +2,11 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "fit/flight_result.h"
+
 #include <optional>
 #include <vector>
 
-#include "fit/flight_result.h"
 #include <Eigen/Geometry>
 
 namespace loftline {

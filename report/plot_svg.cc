@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
+#include "report/flight_plots.h"
+#include "report/format_number.h"
+#include "report/html_text.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
 
-#include "report/flight_plots.h"
-#include "report/format_number.h"
-#include "report/html_text.h"
 #include <fmt/format.h>
 
 namespace loftline {
@@ -57,7 +58,9 @@ class PlotSheet {
 
   std::string Draw() const {
     std::string svg = fmt::format(R"(<svg class="chart" viewBox="0 0 {:.0f} {:.0f}" role="img" aria-label="{}">)",
-                                  kWidth, height_, EscapeHtml(plot_.title + ". " + plot_.description));
+                                  kWidth,
+                                  height_,
+                                  EscapeHtml(plot_.title + ". " + plot_.description));
     svg += Axes() + Band() + Curves();
     for (const Plot::Points& points : plot_.points) svg += PointsOf(points);
     return svg + Names() + "</svg>";
@@ -68,7 +71,9 @@ class PlotSheet {
     return i < plot_.half_95.size() && std::isfinite(plot_.half_95[i]) ? plot_.half_95[i] : 0.0;
   }
   double X(double x) const { return kLeft + (x - x_range_.low) / x_range_.size() * (kWidth - kLeft - kRight); }
-  double Y(double y) const { return height_ - kBottom - (y - y_range_.low) / y_range_.size() * (height_ - kTop - kBottom); }
+  double Y(double y) const {
+    return height_ - kBottom - (y - y_range_.low) / y_range_.size() * (height_ - kTop - kBottom);
+  }
 
   // The sheet's height follows the data; where it would leave its limits, one range grows instead.
   void Equalize() {
@@ -83,16 +88,31 @@ class PlotSheet {
     std::string svg;
     const double bottom = height_ - kBottom;
     for (const double tick : RoundTicks(y_range_.low, y_range_.high, 5)) {
-      svg += fmt::format(R"(<path class="grid" d="M{:.1f} {:.1f}H{:.1f}"/><text x="{:.1f}" y="{:.1f}" text-anchor="end">{}</text>)",
-                         kLeft, Y(tick), kWidth - kRight, kLeft - 7.0, Y(tick) + 4.5, FormatPlain(tick, 6));
+      svg += fmt::format(
+          R"(<path class="grid" d="M{:.1f} {:.1f}H{:.1f}"/><text x="{:.1f}" y="{:.1f}" text-anchor="end">{}</text>)",
+          kLeft,
+          Y(tick),
+          kWidth - kRight,
+          kLeft - 7.0,
+          Y(tick) + 4.5,
+          FormatPlain(tick, 6));
     }
     for (const double tick : RoundTicks(x_range_.low, x_range_.high, 8)) {
-      svg += fmt::format(R"(<path class="grid" d="M{:.1f} {:.1f}V{:.1f}"/><text x="{:.1f}" y="{:.1f}" text-anchor="middle">{}</text>)",
-                         X(tick), kTop, bottom, X(tick), bottom + 17.0, FormatPlain(tick, 6));
+      svg += fmt::format(
+          R"(<path class="grid" d="M{:.1f} {:.1f}V{:.1f}"/><text x="{:.1f}" y="{:.1f}" text-anchor="middle">{}</text>)",
+          X(tick),
+          kTop,
+          bottom,
+          X(tick),
+          bottom + 17.0,
+          FormatPlain(tick, 6));
     }
     for (const double guide : plot_.guides) {
-      svg += fmt::format(R"(<path class="guide{}" d="M{:.1f} {:.1f}H{:.1f}"/>)", guide == 0.0 ? " zero" : "", kLeft,
-                         Y(guide), kWidth - kRight);
+      svg += fmt::format(R"(<path class="guide{}" d="M{:.1f} {:.1f}H{:.1f}"/>)",
+                         guide == 0.0 ? " zero" : "",
+                         kLeft,
+                         Y(guide),
+                         kWidth - kRight);
     }
     return svg;
   }
@@ -129,9 +149,10 @@ class PlotSheet {
     for (std::size_t i = 0; i < points.x.size(); ++i) {
       const double x = X(points.x[i]);
       const double y = Y(points.y[i]);
-      svg += points.marker == Plot::Marker::kRing
-                 ? fmt::format(R"(<circle class="ring" cx="{:.1f}" cy="{:.1f}" r="3"/>)", x, y)
-                 : fmt::format(R"(<rect class="square" x="{:.1f}" y="{:.1f}" width="5" height="5"/>)", x - 2.5, y - 2.5);
+      svg +=
+          points.marker == Plot::Marker::kRing
+              ? fmt::format(R"(<circle class="ring" cx="{:.1f}" cy="{:.1f}" r="3"/>)", x, y)
+              : fmt::format(R"(<rect class="square" x="{:.1f}" y="{:.1f}" width="5" height="5"/>)", x - 2.5, y - 2.5);
     }
     return svg;
   }
@@ -140,10 +161,14 @@ class PlotSheet {
     const auto with_unit = [](const std::string& label, const std::string& unit) {
       return EscapeHtml(unit.empty() ? label : label + " (" + unit + ")");
     };
-    return fmt::format(R"(<text class="axis" x="{:.1f}" y="{:.1f}" text-anchor="end">{}</text>)"
-                       R"svg(<text class="axis" transform="translate(13 {:.1f}) rotate(-90)" text-anchor="end">{}</text>)svg",
-                       kWidth - kRight, height_ - 8.0, with_unit(plot_.x_label, plot_.x_unit), kTop,
-                       with_unit(plot_.y_label, plot_.y_unit));
+    return fmt::format(
+        R"(<text class="axis" x="{:.1f}" y="{:.1f}" text-anchor="end">{}</text>)"
+        R"svg(<text class="axis" transform="translate(13 {:.1f}) rotate(-90)" text-anchor="end">{}</text>)svg",
+        kWidth - kRight,
+        height_ - 8.0,
+        with_unit(plot_.x_label, plot_.x_unit),
+        kTop,
+        with_unit(plot_.y_label, plot_.y_unit));
   }
 
   const Plot& plot_;
@@ -153,6 +178,8 @@ class PlotSheet {
 
 }  // namespace
 
-std::string PlotAsSvg(const Plot& plot) { return PlotSheet(plot).Draw(); }
+std::string PlotAsSvg(const Plot& plot) {
+  return PlotSheet(plot).Draw();
+}
 
 }  // namespace loftline

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <limits>
 #include <utility>
 
@@ -12,13 +13,13 @@ namespace {
 
 using Anchor = FlightDrawing::Anchor;
 
-// Mean advance of a letter in a sans-serif face, in text sizes; only for keeping tags apart, so near enough will do.
-constexpr double kLetterWidth = 0.6;
+// Mean advance of a letter in a wide, bold sans-serif face, in text sizes; only for keeping tags apart, so near enough
+// will do.
+constexpr double kLetterWidth = 0.68;
 
 std::size_t Letters(const std::string& text) {
-  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char byte) {
-    return (static_cast<unsigned char>(byte) & 0xC0U) != 0x80U;
-  }));
+  return static_cast<std::size_t>(std::count_if(
+      text.begin(), text.end(), [](char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) != 0x80U; }));
 }
 
 // Where a tag may stand, in text sizes from its anchor to the text's own anchor, best liked first.
@@ -26,7 +27,7 @@ struct Spot {
   double dx, dy;
   Anchor anchor;
 };
-constexpr std::array<Spot, 10> kSpots{{{0.0, -0.9, Anchor::kMiddle},
+constexpr std::array<Spot, 14> kSpots{{{0.0, -0.9, Anchor::kMiddle},
                                        {0.0, 1.7, Anchor::kMiddle},
                                        {0.9, 0.35, Anchor::kStart},
                                        {-0.9, 0.35, Anchor::kEnd},
@@ -35,32 +36,45 @@ constexpr std::array<Spot, 10> kSpots{{{0.0, -0.9, Anchor::kMiddle},
                                        {0.7, 1.5, Anchor::kStart},
                                        {-0.7, 1.5, Anchor::kEnd},
                                        {0.0, -2.2, Anchor::kMiddle},
-                                       {0.0, 3.0, Anchor::kMiddle}}};
+                                       {0.0, 3.0, Anchor::kMiddle},
+                                       {1.8, 0.35, Anchor::kStart},
+                                       {-1.8, 0.35, Anchor::kEnd},
+                                       {1.6, -1.6, Anchor::kStart},
+                                       {-1.6, -1.6, Anchor::kEnd}}};
+
+// Which way a spot lies from its anchor.
+Eigen::Vector2d Away(const Spot& spot) {
+  if (spot.anchor == Anchor::kMiddle) return {0.0, spot.dy < 0.0 ? -1.0 : 1.0};
+  const double sideways = spot.dx < 0.0 ? -1.0 : 1.0;
+  if (std::abs(spot.dy) < 0.5) return {sideways, 0.0};
+  return Eigen::Vector2d(sideways, spot.dy < 0.0 ? -1.0 : 1.0).normalized();
+}
 
 }  // namespace
 
 Eigen::AlignedBox2d TagPlacer::BoxOf(const FlightDrawing::Tag& tag) const {
   const double width = kLetterWidth * text_size_ * static_cast<double>(Letters(tag.text));
-  const double left =
-      tag.at.x() - (tag.anchor == Anchor::kStart ? 0.0 : tag.anchor == Anchor::kMiddle ? 0.5 * width : width);
+  const double left = tag.at.x() - (tag.anchor == Anchor::kStart    ? 0.0
+                                    : tag.anchor == Anchor::kMiddle ? 0.5 * width
+                                                                    : width);
   return {Eigen::Vector2d(left, tag.at.y() - 0.85 * text_size_),
           Eigen::Vector2d(left + width, tag.at.y() + 0.3 * text_size_)};
 }
 
 double TagPlacer::Cost(const Eigen::AlignedBox2d& box) const {
   const double inside = box.intersection(picture_).isEmpty() ? 0.0 : box.intersection(picture_).volume();
-  double cost = 20.0 * (1.0 - inside / box.volume());
+  double cost = inside < box.volume() * (1.0 - 1e-9) ? 5.0 + 20.0 * (1.0 - inside / box.volume()) : 0.0;
   for (const Eigen::AlignedBox2d& other : taken_) cost += box.intersects(other) ? 4.0 : 0.0;
   for (const Eigen::Vector2d& point : keep_clear_) cost += box.contains(point) ? 0.5 : 0.0;
   return cost;
 }
 
-FlightDrawing::Tag TagPlacer::Place(std::string text, const Eigen::Vector2d& beside, bool minor) {
+FlightDrawing::Tag TagPlacer::Place(std::string text, const Eigen::Vector2d& beside, bool minor, double clear) {
   FlightDrawing::Tag best{std::move(text), beside, Anchor::kMiddle, minor};
   double least = std::numeric_limits<double>::infinity();
   for (const Spot& spot : kSpots) {
     FlightDrawing::Tag tag = best;
-    tag.at = beside + text_size_ * Eigen::Vector2d(spot.dx, spot.dy);
+    tag.at = beside + text_size_ * Eigen::Vector2d(spot.dx, spot.dy) + clear * Away(spot);
     tag.anchor = spot.anchor;
     if (const double cost = Cost(BoxOf(tag)); cost < least) {
       least = cost;

@@ -2,22 +2,26 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "report/flight_drawing.h"
+
 #include <vector>
 
-#include "report/flight_drawing.h"
 #include <Eigen/Geometry>
 
 namespace loftline {
 
-// Finds room for the words of a drawing: each tag goes beside its anchor where it covers least of the path, of other tags
-// and of the picture's edge.
+// Finds room for the words of a drawing: each tag goes beside its anchor where it covers least of the path, of other
+// tags and of the picture's edge.
 class TagPlacer {
  public:
   TagPlacer(double shown_width, double shown_height, double text_size)
       : picture_(Eigen::Vector2d(0, 0), Eigen::Vector2d(shown_width, shown_height)), text_size_(text_size) {}
 
   void KeepClear(const Eigen::Vector2d& at) { keep_clear_.push_back(at); }
-  FlightDrawing::Tag Place(std::string text, const Eigen::Vector2d& beside, bool minor);
+  // A tag that stands where it stands: others keep away from it.
+  void Take(const FlightDrawing::Tag& tag) { taken_.push_back(BoxOf(tag)); }
+  // CLEAR: the tag stands outside a ring of this radius around BESIDE.
+  FlightDrawing::Tag Place(std::string text, const Eigen::Vector2d& beside, bool minor, double clear = 0.0);
 
  private:
   Eigen::AlignedBox2d BoxOf(const FlightDrawing::Tag& tag) const;

@@ -2,12 +2,13 @@
 // Copyright 2026 The Loftline authors
 #include "report/text_summary.h"
 
+#include "report/answers.h"
+#include "report/format_number.h"
+
 #include <algorithm>
 #include <string_view>
 #include <vector>
 
-#include "report/answers.h"
-#include "report/format_number.h"
 #include <fmt/format.h>
 
 namespace loftline {
@@ -15,7 +16,9 @@ namespace {
 
 constexpr std::size_t kColumns = 80;
 
-bool ContinuesCharacter(char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U; }
+bool ContinuesCharacter(char byte) {
+  return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U;
+}
 
 std::size_t Width(std::string_view text) {
   std::size_t width = 0;
@@ -79,18 +82,23 @@ std::string AnswerTable(const FlightResult& result) {
     answers.push_back(std::move(answer));
   }
   if (answers.empty()) return "";
-  std::string table = fmt::format("  {}  {}  95 % interval\n", Padded("", label_width), Padded("value ± 95 %", number_width));
+  std::string table =
+      fmt::format("  {}  {}  95 % interval\n", Padded("", label_width), Padded("value ± 95 %", number_width));
   number_width = std::max(number_width, Width("value ± 95 %"));
   for (const Answer& answer : answers) {
     const EstimateText text = FormatPieces(*answer.estimate);
-    table += fmt::format("  {}  {}  {} to {}\n", Padded(answer.label, label_width),
-                         Padded(FormatEstimate(*answer.estimate, answer.unit), number_width), text.low, text.high);
+    table += fmt::format("  {}  {}  {} to {}\n",
+                         Padded(answer.label, label_width),
+                         Padded(FormatEstimate(*answer.estimate, answer.unit), number_width),
+                         text.low,
+                         text.high);
   }
   return table + "\n";
 }
 
 std::string FindingLines(const Finding& finding) {
-  std::string lines = Wrapped(fmt::format("{}: {}", SeverityName(finding.severity), WithoutControls(finding.message)), 2);
+  std::string lines =
+      Wrapped(fmt::format("{}: {}", SeverityName(finding.severity), WithoutControls(finding.message)), 2);
   if (!finding.advice.empty()) lines += Wrapped(WithoutControls(finding.advice), 6);
   return lines;
 }
@@ -103,8 +111,10 @@ std::string TextSummary(const FlightResult& result) {
   text += AnswerTable(result);
   for (const Finding& finding : FindingsByWeight(result)) text += FindingLines(finding);
   if (!result.findings.empty()) text += "\n";
-  return text + Wrapped("Launch safely: eye protection, a clear range, nobody over the tube or down range, an adult in "
-                        "charge; local rules and whoever runs the site decide.", 0);
+  return text + Wrapped(
+                    "Launch safely: eye protection, a clear range, nobody over the tube or down range, an adult in "
+                    "charge; local rules and whoever runs the site decide.",
+                    0);
 }
 
 }  // namespace loftline

@@ -2,15 +2,15 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include <string>
-
 #include "fit/flight_result.h"
+
+#include <string>
 
 namespace loftline {
 
-// The answers for a terminal: verdict, an aligned table with the 95 % uncertainty and interval, the findings with advice.
-// UTF-8, at most 80 columns, a newline at the end. Control characters of file names are shown as '?', so that a clip's
-// name cannot steer the terminal.
+// The answers for a terminal: verdict, an aligned table with the 95 % uncertainty and interval, the findings with
+// advice. UTF-8, at most 80 columns, a newline at the end. Control characters of file names are shown as '?', so that a
+// clip's name cannot steer the terminal.
 std::string TextSummary(const FlightResult& result);
 
 }  // namespace loftline

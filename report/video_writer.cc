@@ -2,13 +2,13 @@
 // Copyright 2026 The Loftline authors
 #include "report/video_writer.h"
 
+#include "report/av_handles.h"
+
 #include <algorithm>
 #include <array>
 #include <cstring>
 #include <string>
 #include <utility>
-
-#include "report/av_handles.h"
 
 extern "C" {
 #include <libavutil/opt.h>
@@ -17,13 +17,14 @@ extern "C" {
 namespace loftline {
 namespace {
 
-constexpr const char* kQuality = "23";   // x264's own default: no visible loss at phone sizes
+constexpr const char* kQuality = "23";  // x264's own default: no visible loss at phone sizes
 constexpr const char* kPreset = "veryfast";
 
 Error CannotEncode(const std::string& what, int code = 0) {
   std::array<char, AV_ERROR_MAX_STRING_SIZE> text{};
   if (code < 0) av_strerror(code, text.data(), text.size());
-  return {ErrorKind::kInternal, "cannot-encode",
+  return {ErrorKind::kInternal,
+          "cannot-encode",
           "the overlay clip could not be made: " + what + (code < 0 ? std::string(" (") + text.data() + ")." : "."),
           "Check the free space, and that this machine's FFmpeg has an H.264 encoder."};
 }
@@ -31,7 +32,9 @@ Error CannotEncode(const std::string& what, int code = 0) {
 Error CannotWrite(const std::filesystem::path& path, int code) {
   std::array<char, AV_ERROR_MAX_STRING_SIZE> text{};
   av_strerror(code, text.data(), text.size());
-  Error error{ErrorKind::kInternal, "cannot-write", std::string("the file cannot be written: ") + text.data() + ".",
+  Error error{ErrorKind::kInternal,
+              "cannot-write",
+              std::string("the file cannot be written: ") + text.data() + ".",
               "Check the folder and the free space."};
   error.file = path.string();
   return error;
@@ -40,7 +43,8 @@ Error CannotWrite(const std::filesystem::path& path, int code) {
 // Full-range luma back to the video range of 16..235, which every player expects.
 std::array<std::uint8_t, 256> VideoRangeTable() {
   std::array<std::uint8_t, 256> table{};
-  for (std::size_t i = 0; i < table.size(); ++i) table[i] = static_cast<std::uint8_t>(16.0 + static_cast<double>(i) * 219.0 / 255.0 + 0.5);
+  for (std::size_t i = 0; i < table.size(); ++i)
+    table[i] = static_cast<std::uint8_t>(16.0 + static_cast<double>(i) * 219.0 / 255.0 + 0.5);
   return table;
 }
 
@@ -77,8 +81,12 @@ VideoWriter::VideoWriter(std::unique_ptr<State> state) : state_(std::move(state)
 VideoWriter::VideoWriter(VideoWriter&&) noexcept = default;
 VideoWriter::~VideoWriter() = default;
 
-int VideoWriter::width() const { return state_->encoder->width; }
-int VideoWriter::height() const { return state_->encoder->height; }
+int VideoWriter::width() const {
+  return state_->encoder->width;
+}
+int VideoWriter::height() const {
+  return state_->encoder->height;
+}
 
 Status VideoWriter::State::OpenEncoder(const Frame& first, double rate_hz) {
   const AVCodec* codec = avcodec_find_encoder_by_name("libx264");
@@ -155,7 +163,8 @@ Expected<VideoWriter> VideoWriter::Open(const std::filesystem::path& path, const
 Status VideoWriter::Write(const Frame& frame) {
   AVFrame* picture = state_->frame.get();
   const AVCodecContext& encoder = *state_->encoder;
-  if (frame.luma.cols < encoder.width || frame.luma.rows < encoder.height) return CannotEncode("the picture's size changes");
+  if (frame.luma.cols < encoder.width || frame.luma.rows < encoder.height)
+    return CannotEncode("the picture's size changes");
   av_frame_unref(picture);
   picture->format = encoder.pix_fmt;
   picture->width = encoder.width;
@@ -209,7 +218,8 @@ Status VideoWriter::Finish() {
   const int sent = avcodec_send_frame(state_->encoder.get(), nullptr);
   if (sent < 0) return CannotEncode("the encoder does not end", sent);
   if (Status drained = state_->Drain(); !drained) return drained;
-  if (const int written = av_write_trailer(state_->output.get()); written < 0) return CannotWrite(state_->path, written);
+  if (const int written = av_write_trailer(state_->output.get()); written < 0)
+    return CannotWrite(state_->path, written);
   if (const int closed = avio_closep(&state_->output->pb); closed < 0) return CannotWrite(state_->path, closed);
   return Done{};
 }

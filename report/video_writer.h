@@ -2,17 +2,18 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "core/expected.h"
+#include "tracker/frame_source.h"
+
 #include <cstdint>
 #include <filesystem>
 #include <memory>
 
-#include "core/expected.h"
-#include "tracker/frame_source.h"
-
 namespace loftline {
 
-// Writes H.264 (yuv420p, video range, ITU-R BT.709) into an MP4 file: one video stream, no sound, no metadata, not even the
-// encoder's name. Time stamps are those of the frames, exactly. Errors: "cannot-encode" (kInternal), "cannot-write".
+// Writes H.264 (yuv420p, video range, ITU-R BT.709) into an MP4 file: one video stream, no sound, no metadata, not even
+// the encoder's name. Time stamps are those of the frames, exactly. Errors: "cannot-encode" (kInternal),
+// "cannot-write".
 class VideoWriter {
  public:
   // FIRST gives the size and the time base; an odd last row or column is left out (4:2:0 has none).

@@ -4,21 +4,23 @@
 // self-contained HTML page, the composite picture, and on request an overlay clip. Nothing here measures.
 #pragma once
 
-#include <filesystem>
-#include <string>
-
 #include "core/expected.h"
 #include "core/run_control.h"
 #include "fit/flight_result.h"
 #include "tracker/track_clip.h"
 
+#include <filesystem>
+#include <string>
+
 namespace loftline {
 
-// The composite picture: every rocket position of the flight over one frame, with the fitted curve (dashed where nothing
-// was seen), the launch point, the apogee and the baseline. As PNG bytes / written to PATH. Cropped to the flight region.
+// The composite picture: the rocket at equal steps of time over one frame, every position found as a dot, the fitted
+// curve (dashed where nothing was seen), the launch point, the apogee and the baseline. As PNG bytes / written to PATH.
+// Cropped to the flight region.
 Expected<std::string> CompositePng(const FlightResult& result, const ClipTrack& pictures);
 
-// STEM.report.html: works offline, prints on two pages. PICTURES may be empty (no backdrop): then the page has no picture.
+// STEM.report.html: works offline, prints on two pages. PICTURES may be empty (no backdrop): then the page has no
+// picture.
 Expected<std::string> ReportHtml(const FlightResult& result, const ClipTrack& pictures);
 
 // STEM.overlay.mp4: the clip again with the path drawn in; H.264, no sound, no metadata. Needs the clip's file.

@@ -1,20 +1,33 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
-#include <cmath>
-#include <string>
-
 #include "core/atomic_file.h"
 #include "report/encode_image.h"
 #include "report/flight_picture.h"
 #include "report/write_report.h"
 #include "tests/report/example_flight.h"
 #include "tests/report/run_tool.h"
+
+#include <cmath>
+#include <string>
+
 #include <gtest/gtest.h>
 
 namespace loftline {
 namespace {
 
-ShownRegion RegionOf(const FlightResult& flight) { return *FlightRegion(flight, 1920, 1080, kLongestShown); }
+std::vector<ShownRocket> EveryRocket(const ClipTrack& pictures) {
+  std::vector<ShownRocket> rockets;
+  for (const Cutout& cutout : pictures.cutouts) rockets.push_back({cutout.frame, 0, Eigen::Vector2d::Zero(), 0.0});
+  return rockets;
+}
+
+std::optional<cv::Mat> Compose(const ClipTrack& pictures, const ShownRegion& region) {
+  return ComposeFlight(pictures, EveryRocket(pictures), region);
+}
+
+ShownRegion RegionOf(const FlightResult& flight) {
+  return *FlightRegion(flight, 1920, 1080, kLongestShown);
+}
 
 TEST(CompositePng, IsAPictureOfTheFlightRegion) {
   for (const Direction direction : {Direction::kRight, Direction::kLeft}) {
@@ -36,25 +49,27 @@ TEST(CompositePng, IsAPictureOfTheFlightRegion) {
 TEST(CompositePng, ShowsEveryRocket) {
   const FlightResult flight = ExampleFlight();
   const ShownRegion region = RegionOf(flight);
-  const std::optional<cv::Mat> picture = ComposeFlight(ExamplePictures(flight), region);
+  const std::optional<cv::Mat> picture = Compose(ExamplePictures(flight), region);
   ASSERT_TRUE(picture.has_value());
   for (const FittedPoint& point : flight.points) {
     const Eigen::Vector2d at = region.ShownFromPx(point.fitted_in_px);
     const auto pixel = picture->at<cv::Vec4b>(static_cast<int>(at.y()), static_cast<int>(at.x()));
-    // The soft edge of the next dart may lie over this one's middle, where the two stand close; sky has less red than green.
+    // The soft edge of the next dart may lie over this one's middle, where the two stand close; sky has less red than
+    // green.
     EXPECT_GT(pixel[2], pixel[1] + 20) << "frame " << point.frame << " shows no red dart";
   }
 }
 
-// The patches of the example are three grey levels brighter than the backdrop; beside the dart nothing of them may show.
+// The patches of the example are three grey levels brighter than the backdrop; beside the dart nothing of them may
+// show.
 TEST(CompositePng, HidesTheBordersOfTheCutouts) {
   const FlightResult flight = ExampleFlight();
   ClipTrack pictures = ExamplePictures(flight);
   const ShownRegion region = RegionOf(flight);
-  const cv::Mat with = *ComposeFlight(pictures, region);
+  const cv::Mat with = *Compose(pictures, region);
   const Cutout last = pictures.cutouts.back();
   pictures.cutouts.pop_back();
-  const cv::Mat without = *ComposeFlight(pictures, region);
+  const cv::Mat without = *Compose(pictures, region);
   const Eigen::Vector2d dart = flight.points.back().fitted_in_px;
   int most = 0;
   for (int y = last.top_left_px.y; y < last.top_left_px.y + last.luma.rows; ++y) {
@@ -74,10 +89,10 @@ TEST(CompositePng, TakesNothingButTheRocket) {
   const FlightResult flight = ExampleFlight();
   ClipTrack pictures = ExamplePictures(flight);
   const ShownRegion region = RegionOf(flight);
-  const cv::Mat before = *ComposeFlight(pictures, region);
+  const cv::Mat before = *Compose(pictures, region);
   Cutout& cutout = pictures.cutouts.back();
   cutout.luma(cv::Rect(2, 44, 10, 14)).setTo(250);
-  const cv::Mat after = *ComposeFlight(pictures, region);
+  const cv::Mat after = *Compose(pictures, region);
   const Eigen::Vector2d at = region.ShownFromPx({cutout.top_left_px.x + 7.0, cutout.top_left_px.y + 51.0});
   const cv::Rect around(static_cast<int>(at.x()) - 3, static_cast<int>(at.y()) - 3, 7, 7);
   EXPECT_LE(cv::norm(before(around), after(around), cv::NORM_INF), 1.0);
@@ -90,13 +105,16 @@ TEST(BgraFromPlanes, FollowsTheStandard) {
     int luma_video, blue, red;
     cv::Vec3b bgr;
   };
-  const Colour colours[] = {{63, 102, 240, {0, 0, 255}}, {173, 42, 26, {0, 255, 0}}, {32, 240, 118, {255, 0, 0}},
-                            {235, 128, 128, {255, 255, 255}}, {16, 128, 128, {0, 0, 0}}};
+  const Colour colours[] = {{63, 102, 240, {0, 0, 255}},
+                            {173, 42, 26, {0, 255, 0}},
+                            {32, 240, 118, {255, 0, 0}},
+                            {235, 128, 128, {255, 255, 255}},
+                            {16, 128, 128, {0, 0, 0}}};
   for (const Colour& colour : colours) {
     const double full_range = (colour.luma_video - 16) * 255.0 / 219.0;
     const cv::Mat luma(2, 2, CV_8UC1, cv::Scalar(std::round(full_range)));
-    const cv::Mat bgra = BgraFromPlanes(luma, cv::Mat(1, 1, CV_8UC1, cv::Scalar(colour.blue)),
-                                        cv::Mat(1, 1, CV_8UC1, cv::Scalar(colour.red)));
+    const cv::Mat bgra = BgraFromPlanes(
+        luma, cv::Mat(1, 1, CV_8UC1, cv::Scalar(colour.blue)), cv::Mat(1, 1, CV_8UC1, cv::Scalar(colour.red)));
     for (int channel = 0; channel < 3; ++channel) {
       // The standard's integers are rounded, which three levels cover.
       EXPECT_NEAR(bgra.at<cv::Vec4b>(0, 0)[channel], colour.bgr[channel], 3) << "luma " << colour.luma_video;
@@ -106,7 +124,7 @@ TEST(BgraFromPlanes, FollowsTheStandard) {
 
 TEST(EncodeJpeg, KeepsThePicture) {
   const FlightResult flight = ExampleFlight();
-  const cv::Mat bgra = *ComposeFlight(ExamplePictures(flight), RegionOf(flight));
+  const cv::Mat bgra = *Compose(ExamplePictures(flight), RegionOf(flight));
   const Expected<std::string> jpeg = EncodeJpeg(bgra);
   ASSERT_TRUE(jpeg.has_value());
   const cv::Mat decoded = DecodeImage(*jpeg, ImageKind::kJpeg);

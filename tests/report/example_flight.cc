@@ -28,7 +28,9 @@ Eigen::Vector2d Pixel(double x_m, double y_m) {
   return {959.5 + kFocal_px * x / depth, 640.0 - kFocal_px * up / depth};
 }
 
-Estimate Of(double value, double std) { return {value, std, value - 1.96 * std, value + 1.96 * std}; }
+Estimate Of(double value, double std) {
+  return {value, std, value - 1.96 * std, value + 1.96 * std};
+}
 
 void Fly(FlightResult& result, double side) {
   constexpr double kStep_s = 1e-4;
@@ -71,7 +73,8 @@ void See(FlightResult& result) {
     point.fitted_in_px = sample.in_px;
     point.residual_sigmas = {normal(random), normal(random)};
     point.seen_in_px = sample.in_px + 0.35 * point.residual_sigmas;
-    point.seen_in_plane_m = sample.in_plane_m + 0.006 * Eigen::Vector2d(point.residual_sigmas.x(), -point.residual_sigmas.y());
+    point.seen_in_plane_m =
+        sample.in_plane_m + 0.006 * Eigen::Vector2d(point.residual_sigmas.x(), -point.residual_sigmas.y());
     result.points.push_back(point);
   }
   for (PathSample& sample : result.path) {
@@ -83,7 +86,9 @@ void See(FlightResult& result) {
   result.launch_time_s = 0.5;
 }
 
-std::uint8_t Level(double value) { return static_cast<std::uint8_t>(std::clamp(value, 0.0, 255.0)); }
+std::uint8_t Level(double value) {
+  return static_cast<std::uint8_t>(std::clamp(value, 0.0, 255.0));
+}
 
 // Sky, a row of trees, a meadow, and the noise of a phone.
 Cutout Meadow() {
@@ -98,7 +103,9 @@ Cutout Meadow() {
       const double crowns = 740.0 + 45.0 * std::sin(x / 61.0) + 22.0 * std::sin(x / 17.0 + 1.0);
       const bool sky = y < crowns;
       const bool tree = !sky && y < 860;
-      const double level = sky ? 175.0 + 50.0 * y / 740.0 : tree ? 62.0 + 14.0 * std::sin(x / 5.0) * std::sin(y / 7.0) : 118.0 + 0.05 * (y - 860);
+      const double level = sky    ? 175.0 + 50.0 * y / 740.0
+                           : tree ? 62.0 + 14.0 * std::sin(x / 5.0) * std::sin(y / 7.0)
+                                  : 118.0 + 0.05 * (y - 860);
       picture.luma.at<std::uint8_t>(y, x) = Level(level + noise(random));
       if (x % 2 == 0 && y % 2 == 0) {
         picture.chroma_blue.at<std::uint8_t>(y / 2, x / 2) = sky ? 142 : tree ? 116 : 104;
@@ -139,8 +146,12 @@ Cutout DartAt(const Cutout& backdrop, int frame, const Eigen::Vector2d& at, doub
 }
 
 void Budget(FlightResult& result) {
-  result.budget["launch_speed_m_s"] = {{"baseline length", 0.052, 0.45}, {"mark placing", 0.040, 0.27}, {"path noise", 0.028, 0.13},
-                                       {"depth of the baseline", 0.024, 0.10}, {"readout", 0.014, 0.03}, {"wind", 0.011, 0.02}};
+  result.budget["launch_speed_m_s"] = {{"baseline length", 0.052, 0.45},
+                                       {"mark placing", 0.040, 0.27},
+                                       {"path noise", 0.028, 0.13},
+                                       {"depth of the baseline", 0.024, 0.10},
+                                       {"readout", 0.014, 0.03},
+                                       {"wind", 0.011, 0.02}};
   result.budget["launch_angle_deg"] = {{"plumb line", 0.22, 0.74}, {"path noise", 0.11, 0.19}, {"azimuth", 0.07, 0.07}};
   result.budget["apogee_m"] = {{"baseline length", 0.031, 0.62}, {"tilt", 0.021, 0.28}, {"path noise", 0.0125, 0.10}};
   result.budget["range_m"] = {{"wind", 0.20, 0.64}, {"path noise", 0.13, 0.27}, {"baseline length", 0.075, 0.09}};
@@ -154,10 +165,12 @@ FlightResult ExampleFlight(Direction direction) {
   result.clip = {"meadow/blue-fins-2.mp4", kWidth, kHeight, 0, kRate_hz, std::nullopt, 3.6, 216};
   result.clip_sha256 = "9f2b5d0c1a7e44d38bb2f6c0e15a97d3c8e1f0a2b4d6587991a3c5e7f9b1d3a5";
   result.verdict = Verdict::kCaution;
-  result.findings = {{"gravity-ruler", Severity::kNote, "Gravity and the known length give the same scale within 0.4 %.", ""},
-                     {"landing-extrapolated", Severity::kCaution,
-                      "The landing is outside the picture, so that range, flight time and impact speed are calculated.",
-                      "Step back or turn the camera so that the landing is in view."}};
+  result.findings = {
+      {"gravity-ruler", Severity::kNote, "Gravity and the known length give the same scale within 0.4 %.", ""},
+      {"landing-extrapolated",
+       Severity::kCaution,
+       "The landing is outside the picture, so that range, flight time and impact speed are calculated.",
+       "Step back or turn the camera so that the landing is in view."}};
   result.flight.direction = direction;
   result.flight.launch_speed_m_s = Of(20.004, 0.0776);
   result.flight.launch_angle_deg = Of(57.31, 0.26);
@@ -190,12 +203,14 @@ FlightResult ExampleFlight(Direction direction) {
   const auto mirrored = [direction](Eigen::Vector2d px) {
     return direction == Direction::kLeft ? Eigen::Vector2d(kWidth - 1 - px.x(), px.y()) : px;
   };
-  BaselineMark baseline{mirrored(Pixel(4.0, -0.35)), mirrored(Pixel(14.0, -0.35)), 10.0, 0.005, Lies::kLevel, 0.7, 0.0, 0.1};
+  BaselineMark baseline{
+      mirrored(Pixel(4.0, -0.35)), mirrored(Pixel(14.0, -0.35)), 10.0, 0.005, Lies::kLevel, 0.7, 0.0, 0.1};
   result.survey.marks = {baseline, LineMark{{300, 200}, {302, 860}, Lies::kPlumb, std::nullopt}};
   result.survey.launch = {mirrored(Pixel(0.0, 0.0)), kLaunchHeight_m};
   result.survey.camera.distance_m = 18.0;
   result.survey.camera.distance_std_m = 0.3;
-  result.assumed = {{"lens view angle", "65 ± 6°"}, {"camera roll", "0 ± 2°"}, {"direction out of the plane", "0 ± 3°"}};
+  result.assumed = {
+      {"lens view angle", "65 ± 6°"}, {"camera roll", "0 ± 2°"}, {"direction out of the plane", "0 ± 3°"}};
   return result;
 }
 
@@ -225,7 +240,9 @@ FlightResult RefusedFlight() {
   FlightResult result;
   result.clip = {"meadow/two-rockets.mp4", kWidth, kHeight, 0, kRate_hz, std::nullopt, 4.0, 240};
   result.verdict = Verdict::kRefused;
-  result.findings = {{"path-ambiguous", Severity::kRefusal, "Two things in this clip fly like a rocket, and neither clearly more than the other.",
+  result.findings = {{"path-ambiguous",
+                      Severity::kRefusal,
+                      "Two things in this clip fly like a rocket, and neither clearly more than the other.",
                       "Mark the launch point, or film one launch at a time."}};
   return result;
 }

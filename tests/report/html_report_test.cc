@@ -1,7 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
-#include <string>
-
 #include "core/atomic_file.h"
 #include "report/answers.h"
 #include "report/format_number.h"
@@ -9,6 +7,9 @@
 #include "report/write_report.h"
 #include "tests/report/example_flight.h"
 #include "tests/report/run_tool.h"
+
+#include <string>
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -21,7 +22,8 @@ using testing::Not;
 void ExpectSoundPage(const std::string& page) {
   const std::filesystem::path path = TestFolder() / "page.html";
   ASSERT_TRUE(WriteFileAtomically(path, page));
-  const ToolResult checked = RunTool("python3 " LOFTLINE_SOURCE_DIR "/tests/report/check_page.py '" + path.string() + "'");
+  const ToolResult checked =
+      RunTool("python3 " LOFTLINE_SOURCE_DIR "/tests/report/check_page.py '" + path.string() + "'");
   EXPECT_EQ(checked.status, 0) << checked.output;
 }
 
@@ -39,8 +41,15 @@ TEST(ReportHtml, Nominal) {
   EXPECT_THAT(page, HasSubstr("data:image/jpeg;base64,/9j/"));
   EXPECT_THAT(page, HasSubstr("10 m known length"));
   EXPECT_THAT(page, HasSubstr("apogee 10.9"));
-  for (const char* words : {"baseline length", "lens view angle", "eye protection", "nothing left it", "8.20 ± 0.10 g",
-                            "1.0040 ± 0.0060", "id=\"plot-height\"", "id=\"plot-speed\"", "id=\"plot-residuals\""}) {
+  for (const char* words : {"baseline length",
+                            "lens view angle",
+                            "eye protection",
+                            "nothing left it",
+                            "8.20 ± 0.10 g",
+                            "1.0040 ± 0.0060",
+                            "id=\"plot-height\"",
+                            "id=\"plot-speed\"",
+                            "id=\"plot-residuals\""}) {
     EXPECT_THAT(page, HasSubstr(words));
   }
 }
@@ -68,7 +77,9 @@ TEST(ReportHtml, GoesWithoutPictures) {
 TEST(ReportHtml, DisarmsHostileNames) {
   FlightResult flight = ExampleFlight();
   const std::string hostile = "\"><script>alert(1)<\xff/script><img src=x onerror=alert(1)>&.mp4";
-  flight.clip.file = std::filesystem::path("clips") / "</title><script>alert(1)<\xff" "x'\"onload=.mp4";
+  flight.clip.file = std::filesystem::path("clips") /
+                     "</title><script>alert(1)<\xff"
+                     "x'\"onload=.mp4";
   flight.findings.push_back({"x", Severity::kNote, hostile, hostile});
   flight.assumed.push_back({hostile, hostile});
   flight.budget["range_m"].push_back({hostile, 0.01, 0.001 + 0.5});

@@ -1,14 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
+#include "report/write_report.h"
+#include "tests/report/run_tool.h"
+#include "tracker/frame_source.h"
+
 #include <cmath>
 #include <fstream>
 #include <iterator>
 #include <stop_token>
 #include <string>
 
-#include "report/write_report.h"
-#include "tests/report/run_tool.h"
-#include "tracker/frame_source.h"
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -23,8 +24,10 @@ std::filesystem::path MakeClip(const std::filesystem::path& folder) {
   const std::filesystem::path path = folder / "uneven.mp4";
   const ToolResult made = RunTool(
       "ffmpeg -v error -y -f lavfi -i color=c=0x406040:size=322x242:rate=60:duration=1.5 -f lavfi -i sine=duration=1.5 "
-      "-vf \"select='not(eq(mod(n,7),3))'\" -vsync passthrough -video_track_timescale 90000 -c:v libx264 -pix_fmt yuv420p -c:a aac "
-      "-metadata title=meadow -metadata location=+52.0000+013.0000/ '" + path.string() + "'");
+      "-vf \"select='not(eq(mod(n,7),3))'\" -vsync passthrough -video_track_timescale 90000 -c:v libx264 -pix_fmt "
+      "yuv420p -c:a aac "
+      "-metadata title=meadow -metadata location=+52.0000+013.0000/ '" +
+      path.string() + "'");
   EXPECT_EQ(made.status, 0) << made.output;
   return path;
 }
@@ -55,8 +58,9 @@ std::string Probe(const std::string& what, const std::filesystem::path& path) {
 }
 
 std::string FrameTimes(const std::filesystem::path& path) {
-  const ToolResult probed = RunTool("ffprobe -v error -select_streams v:0 -show_entries frame=pts -of default=noprint_wrappers=1 '" +
-                                    path.string() + "' | grep '^pts='");
+  const ToolResult probed =
+      RunTool("ffprobe -v error -select_streams v:0 -show_entries frame=pts -of default=noprint_wrappers=1 '" +
+              path.string() + "' | grep '^pts='");
   EXPECT_EQ(probed.status, 0) << probed.output;
   return probed.output;
 }
@@ -82,7 +86,8 @@ TEST(WriteOverlayClip, KeepsFramesAndTimesAndNothingElse) {
             Probe("-show_entries stream=time_base -select_streams v:0 -of csv=p=0", clip));
   EXPECT_EQ(Probe("-show_entries stream=codec_type,codec_name,pix_fmt -of csv=p=0", overlay), "h264,video,yuv420p\n");
   const std::string tags = Probe("-show_entries format_tags:stream_tags", overlay);
-  for (const char* tag : {"title", "location", "encoder", "creation_time", "comment"}) EXPECT_THAT(tags, Not(HasSubstr(tag)));
+  for (const char* tag : {"title", "location", "encoder", "creation_time", "comment"})
+    EXPECT_THAT(tags, Not(HasSubstr(tag)));
   const std::string bytes = BytesOf(overlay);
   for (const char* trace : {"x264", "Lavf", "Lavc", "meadow", "+52.0"}) {
     EXPECT_EQ(bytes.find(trace), std::string::npos) << trace;
@@ -104,7 +109,8 @@ TEST(WriteOverlayClip, DrawsThePathSoFar) {
     const cv::Mat& luma = (*frame)->luma;
     const double now_px = 30.0 + 260.0 * since_launch_s / 1.2;
     const int ground = luma.at<std::uint8_t>(220, 10);
-    EXPECT_GT(luma.at<std::uint8_t>(150, static_cast<int>(now_px) - 40), ground + 40) << "the path is bright behind the rocket";
+    EXPECT_GT(luma.at<std::uint8_t>(150, static_cast<int>(now_px) - 40), ground + 40)
+        << "the path is bright behind the rocket";
     EXPECT_NEAR(luma.at<std::uint8_t>(150, static_cast<int>(now_px) + 30), ground, 6) << "and not drawn ahead of it";
   }
   EXPECT_GT(frames, 60);

@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
-#include <algorithm>
-#include <string>
-
 #include "report/flight_clock.h"
 #include "report/flight_plots.h"
 #include "report/plane_to_picture.h"
 #include "tests/report/example_flight.h"
+
+#include <algorithm>
+#include <string>
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -20,8 +21,12 @@ using testing::HasSubstr;
 TEST(RoundTicks, AreRound) {
   EXPECT_THAT(RoundTicks(-0.4, 10.9, 5), ElementsAre(0.0, 5.0, 10.0));
   EXPECT_THAT(RoundTicks(0.0, 1.0, 5),
-              ElementsAre(DoubleNear(0.0, 1e-12), DoubleNear(0.2, 1e-12), DoubleNear(0.4, 1e-12), DoubleNear(0.6, 1e-12),
-                          DoubleNear(0.8, 1e-12), DoubleNear(1.0, 1e-12)));
+              ElementsAre(DoubleNear(0.0, 1e-12),
+                          DoubleNear(0.2, 1e-12),
+                          DoubleNear(0.4, 1e-12),
+                          DoubleNear(0.6, 1e-12),
+                          DoubleNear(0.8, 1e-12),
+                          DoubleNear(1.0, 1e-12)));
   EXPECT_TRUE(RoundTicks(1.0, 1.0, 5).empty());
 }
 
@@ -43,9 +48,12 @@ TEST(PlotAsSvg, TellsSeenFromCalculated) {
   EXPECT_THAT(PlotAsSvg(plots[2]), HasSubstr("class=\"square\""));
 }
 
-TEST(FlightPlots, RefusedFlightHasNone) { EXPECT_TRUE(FlightPlots(RefusedFlight()).empty()); }
+TEST(FlightPlots, RefusedFlightHasNone) {
+  EXPECT_TRUE(FlightPlots(RefusedFlight()).empty());
+}
 
-// The example's camera is a pinhole of its own, tilted by 5 degrees: points beside the path must land where it puts them.
+// The example's camera is a pinhole of its own, tilted by 5 degrees: points beside the path must land where it puts
+// them.
 TEST(PlaneToPicture, AgreesBesideThePath) {
   const FlightResult flight = ExampleFlight();
   const std::optional<PlaneToPicture> map = FindPlaneToPicture(flight.path);

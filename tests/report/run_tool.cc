@@ -2,12 +2,11 @@
 // Copyright 2026 The Loftline authors
 #include "tests/report/run_tool.h"
 
-#include <sys/wait.h>
-
 #include <array>
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
+#include <sys/wait.h>
 
 #include <gtest/gtest.h>
 
@@ -23,7 +22,8 @@ ToolResult RunTool(const std::string& command) {
   std::FILE* pipe = popen((command + " 2>&1").c_str(), "r");
   if (pipe == nullptr) return result;
   std::array<char, 4096> chunk{};
-  while (const std::size_t read = std::fread(chunk.data(), 1, chunk.size(), pipe)) result.output.append(chunk.data(), read);
+  while (const std::size_t read = std::fread(chunk.data(), 1, chunk.size(), pipe))
+    result.output.append(chunk.data(), read);
   const int ended = pclose(pipe);
   result.status = WIFEXITED(ended) ? WEXITSTATUS(ended) : -1;
   return result;
@@ -50,8 +50,16 @@ cv::Mat DecodeImage(std::string_view bytes, ImageKind kind) {
   if (avcodec_open2(context, codec, nullptr) == 0 && avcodec_send_packet(context, packet) == 0 &&
       avcodec_receive_frame(context, frame) == 0) {
     image.create(frame->height, frame->width, CV_8UC3);
-    SwsContext* scaler = sws_getContext(frame->width, frame->height, static_cast<AVPixelFormat>(frame->format), frame->width,
-                                        frame->height, AV_PIX_FMT_RGB24, SWS_BILINEAR, nullptr, nullptr, nullptr);
+    SwsContext* scaler = sws_getContext(frame->width,
+                                        frame->height,
+                                        static_cast<AVPixelFormat>(frame->format),
+                                        frame->width,
+                                        frame->height,
+                                        AV_PIX_FMT_RGB24,
+                                        SWS_BILINEAR,
+                                        nullptr,
+                                        nullptr,
+                                        nullptr);
     std::uint8_t* const to[] = {image.data};
     const int step[] = {static_cast<int>(image.step[0])};
     sws_scale(scaler, frame->data, frame->linesize, 0, frame->height, to, step);

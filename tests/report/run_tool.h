@@ -17,8 +17,8 @@ struct ToolResult {
 };
 ToolResult RunTool(const std::string& command);
 
-// A fresh folder for one test, kept under the system's temporary folder, or under LOFTLINE_KEEP_REPORTS where that is set,
-// for looking at what the tests make.
+// A fresh folder for one test, kept under the system's temporary folder, or under LOFTLINE_KEEP_REPORTS where that is
+// set, for looking at what the tests make.
 std::filesystem::path TestFolder();
 
 // An image file in memory, decoded by libav: CV_8UC3, red, green, blue. Empty where it is no image.

@@ -2,12 +2,13 @@
 // Copyright 2026 The Loftline authors
 #include "report/text_summary.h"
 
+#include "report/format_number.h"
+#include "tests/report/example_flight.h"
+
 #include <algorithm>
 #include <sstream>
 #include <string>
 
-#include "report/format_number.h"
-#include "tests/report/example_flight.h"
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
