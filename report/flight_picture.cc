@@ -56,7 +56,25 @@ const TrackPoint* PointOfFrame(const Track& track, int frame) {
   return found == track.points.end() || !found->at_px.allFinite() ? nullptr : &*found;
 }
 
-void BlendCutout(const Cutout& cutout, const TrackPoint* point, const Cutout& backdrop, Cutout& canvas) {
+// Leaves of MASK what is above what has been TAKEN by the rockets before, and takes it: where two rockets come close,
+// the soft edge of one must not veil the body of the other.
+void TakeBest(cv::Mat mask, cv::Mat taken) {
+  for (int y = 0; y < mask.rows; ++y) {
+    auto* mine = mask.ptr<float>(y);
+    auto* others = taken.ptr<float>(y);
+    for (int x = 0; x < mask.cols; ++x) {
+      if (mine[x] > others[x]) {
+        others[x] = mine[x];
+      } else {
+        mine[x] = 0.0F;
+      }
+    }
+  }
+}
+
+// TAKEN is as large as the canvas (CV_32F): how much of each pixel shows a rocket already.
+void BlendCutout(
+    const Cutout& cutout, const TrackPoint* point, const Cutout& backdrop, Cutout& canvas, const cv::Mat& taken) {
   const cv::Rect whole(cutout.top_left_px, cutout.luma.size());
   cv::Rect inside = whole & cv::Rect(cv::Point(0, 0), canvas.luma.size());
   inside.width -= inside.width % 2;
@@ -71,6 +89,7 @@ void BlendCutout(const Cutout& cutout, const TrackPoint* point, const Cutout& ba
     reach_px = std::max(6.0, 0.5 * point->length_px);
   }
   const cv::Mat mask = RocketMask(over, behind, at, reach_px);
+  TakeBest(mask, taken(inside));
   BlendPlane(over.luma, mask, canvas.luma(inside));
   if (!HasColour(canvas)) return;
   cv::Mat half_mask;
@@ -148,10 +167,11 @@ std::optional<cv::Mat> ComposeFlight(const ClipTrack& pictures,
   canvas.luma = backdrop.luma.clone();
   canvas.chroma_blue = backdrop.chroma_blue.clone();
   canvas.chroma_red = backdrop.chroma_red.clone();
+  const cv::Mat taken = cv::Mat::zeros(canvas.luma.size(), CV_32F);
   for (const Cutout& cutout : pictures.cutouts) {
     const auto is_shown = [&cutout](const ShownRocket& rocket) { return rocket.frame == cutout.frame; };
     if (std::none_of(rockets.begin(), rockets.end(), is_shown)) continue;
-    BlendCutout(cutout, PointOfFrame(pictures.track, cutout.frame), backdrop, canvas);
+    BlendCutout(cutout, PointOfFrame(pictures.track, cutout.frame), backdrop, canvas, taken);
   }
   const Cutout piece = PieceOf(canvas, crop);
   const cv::Size shown(region.shown_width(), region.shown_height());

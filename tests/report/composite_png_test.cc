@@ -54,9 +54,8 @@ TEST(CompositePng, ShowsEveryRocket) {
   for (const FittedPoint& point : flight.points) {
     const Eigen::Vector2d at = region.ShownFromPx(point.fitted_in_px);
     const auto pixel = picture->at<cv::Vec4b>(static_cast<int>(at.y()), static_cast<int>(at.x()));
-    // The soft edge of the next dart may lie over this one's middle, where the two stand close; sky has less red than
-    // green.
-    EXPECT_GT(pixel[2], pixel[1] + 20) << "frame " << point.frame << " shows no red dart";
+    // Sky has less red than green.
+    EXPECT_GT(pixel[2], pixel[1] + 60) << "frame " << point.frame << " shows no red dart";
   }
 }
 
