@@ -11,6 +11,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include <Eigen/Core>
@@ -19,6 +20,18 @@ namespace loftline {
 
 enum class Verdict { kAccepted, kCaution, kRefused };
 enum class Direction { kLeft, kRight };
+
+constexpr std::string_view VerdictName(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::kAccepted:
+      return "accepted";
+    case Verdict::kCaution:
+      return "caution";
+    case Verdict::kRefused:
+      return "refused";
+  }
+  return "refused";
+}
 
 // Everything that was measured of one flight. Absent: it cannot be had from this clip.
 struct FlightQuantities {

@@ -15,8 +15,9 @@ constexpr double kPathParameters = 5.0;  // what a path fixes by itself: two pos
 // A perfect track must not make the noise vanish: rounding in a track file alone is some hundredths of a pixel.
 constexpr double kLeastScale = 0.2;
 constexpr double kMostCorrelation = 0.9;
-// Light and shade on the body, the background's brightness and the lens change slowly along the flight. What they do to the
-// points looks like flight and leaves no residual, so it is a known amount here: so many independent errors of this size.
+// Light and shade on the body, the background's brightness and the lens change slowly along the flight. What they do to
+// the points looks like flight and leaves no residual, so it is a known amount here: so many independent errors of this
+// size.
 // Measured on rendered clips against their truth (./dev accuracy), not derived.
 constexpr double kSlowErrorPx = 0.15, kSlowErrorsPerFlight = 5.0;
 

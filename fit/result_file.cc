@@ -10,18 +10,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-const char* VerdictName(Verdict verdict) {
-  switch (verdict) {
-    case Verdict::kAccepted:
-      return "accepted";
-    case Verdict::kCaution:
-      return "caution";
-    case Verdict::kRefused:
-      return "refused";
-  }
-  return "refused";
-}
-
 Json AsJson(const std::optional<Estimate>& estimate) {
   if (!estimate) return nullptr;
   return {

@@ -12,18 +12,6 @@
 namespace loftline {
 namespace {
 
-const char* VerdictClass(Verdict verdict) {
-  switch (verdict) {
-    case Verdict::kAccepted:
-      return "accepted";
-    case Verdict::kCaution:
-      return "caution";
-    case Verdict::kRefused:
-      return "refused";
-  }
-  return "refused";
-}
-
 std::string NumberHtml(const Answer& answer) {
   const EstimateText text = FormatPieces(*answer.estimate);
   const bool degrees = answer.unit == "°";
@@ -67,7 +55,7 @@ std::string HeaderSection(const FlightResult& result) {
   return fmt::format(R"(<header><p class="maker">Loftline <span>flight report</span></p><h1>{}</h1>)"
                      R"(<p class="verdict {}"><strong>{}.</strong> {}</p></header>)",
                      EscapeHtml(ClipTitle(result)),
-                     VerdictClass(result.verdict),
+                     VerdictName(result.verdict),
                      VerdictTitle(result.verdict),
                      EscapeHtml(VerdictSentence(result)));
 }
