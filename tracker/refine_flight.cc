@@ -16,6 +16,7 @@ constexpr double kAfterSeconds = 0.3;
 constexpr int kPasses = 5;  // each may reach a little farther beyond the ends
 constexpr double kLeastStrength = 5.0, kLeastExplained = 0.25;
 constexpr int kMostMissedAtEnds = 3;
+constexpr double kMostOverAlone = 1.3;   // length by all frames together over that by single ones
 constexpr double kLeastKeptShare = 0.7;  // of the points: with fewer, the second look has failed
 
 double Quantile(std::vector<double> values, double share) {
@@ -137,6 +138,15 @@ std::vector<Candidate> PointsFrom(const FlightGuess& guess,
   return points;
 }
 
+// The profile can settle on a body nearly twice too long, its copies one behind the other, with all points off by the
+// same stretch. What the frames show one by one is not sharp, but not that far off either.
+bool LengthIsPlausible(const FlightGuess& refined) {
+  std::vector<double> together, alone;
+  for (const Candidate& point : refined.points) together.push_back(point.body.length_px);
+  for (const Candidate& point : refined.linked) alone.push_back(point.body.length_px);
+  return Quantile(together, 0.5) <= kMostOverAlone * Quantile(alone, 0.9) + 3.0;
+}
+
 }  // namespace
 
 void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& rules) {
@@ -162,7 +172,7 @@ void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& 
     refined.fit = *fit;
     if (beyond && refined.points.size() <= before) break;
   }
-  *guess = std::move(refined);
+  if (LengthIsPlausible(refined)) *guess = std::move(refined);
 }
 
 }  // namespace loftline
