@@ -3,6 +3,7 @@
 #include "calibrate/survey_file.h"
 
 #include <fstream>
+#include <unistd.h>
 
 #include <gtest/gtest.h>
 
@@ -27,9 +28,13 @@ constexpr const char* kFull = R"({"format": "loftline.survey", "format_version":
          "wind_along_std_m_s": 0.5, "latitude_deg": 52, "elevation_m": 30}})";
 
 Expected<Survey> Read(const std::string& text) {
-  const auto path = std::filesystem::path(testing::TempDir()) / "loftline_survey_test.survey.json";
+  // Cases run as processes of their own, side by side: each needs a file of its own.
+  const auto path =
+      std::filesystem::path(testing::TempDir()) / ("loftline-" + std::to_string(getpid()) + ".survey.json");
   std::ofstream(path) << text;
-  return ReadSurvey(path);
+  const Expected<Survey> survey = ReadSurvey(path);
+  std::filesystem::remove(path);
+  return survey;
 }
 
 std::string Replaced(std::string text, const std::string& what, const std::string& with) {
