@@ -256,8 +256,14 @@ TEST(FitFlight, TakesUnder50Ms) {
   const FlightResult result = Fit(Synthesize(SyntheticScene{}));
   std::printf(
       "fit of %d points: %.1f ms, %d iterations\n", result.seen_points, 1e3 * result.fit_wall_s, result.iterations);
-  // Twice the figure, since other tests may run at the same time; ./dev bench prints it undisturbed.
-  EXPECT_LT(result.fit_wall_s, 0.1);
+  // Twice the figure, since other tests may run at the same time; ./dev bench prints it undisturbed. Sanitizers slow it
+  // down.
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+  constexpr double kMost_s = 2.0;
+#else
+  constexpr double kMost_s = 0.1;
+#endif
+  EXPECT_LT(result.fit_wall_s, kMost_s);
 }
 
 TEST(FitFlight, RefusesTooFewPoints) {
