@@ -23,20 +23,31 @@ Paint Mix(const Paint& a, const Paint& b, double share) {
   return {a.light + s * (b.light - a.light), a.blue + s * (b.blue - a.blue), a.red + s * (b.red - a.red)};
 }
 
-// Upper edge of a row of round crowns of different heights, standing close.
-double CrownHeight(double azimuth_deg, double tallest_deg, std::uint32_t salt) {
-  const double step_deg = std::max(0.8, 0.4 * tallest_deg);
-  const int here = static_cast<int>(std::floor(azimuth_deg / step_deg));
-  double height_deg = 0.45 * tallest_deg;
+// One row of trees, standing close: where it ends towards the sky, and which tree is in front there.
+struct TreeLine {
+  double top_deg = 0.0;
+  int tree = 0;
+};
+
+// Crowns of different heights and widths, their outline broken up by boughs and twigs.
+TreeLine TreeLineAt(double azimuth_deg, double tallest_deg, double raggedness, std::uint32_t salt) {
+  const double step_deg = std::max(0.7, 0.45 * tallest_deg);
+  const double bent_deg = azimuth_deg + 0.12 * step_deg * SmoothNoise(1.3 * azimuth_deg / step_deg, 0, salt + 6);
+  const int here = static_cast<int>(std::floor(bent_deg / step_deg));
+  TreeLine line{0.5 * tallest_deg, here};
   for (int tree = here - 2; tree <= here + 2; ++tree) {
-    const double middle_deg = (tree + 0.5 + 0.35 * LatticeValue(tree, 0, salt)) * step_deg;
-    const double half_deg = (0.85 + 0.3 * LatticeValue(tree, 1, salt)) * step_deg;
-    const double off = (azimuth_deg - middle_deg) / half_deg;
+    const double middle_deg = (tree + 0.5 + 0.4 * LatticeValue(tree, 0, salt)) * step_deg;
+    const double half_deg = (1.0 + 0.45 * LatticeValue(tree, 1, salt)) * step_deg;
+    const double off = (bent_deg - middle_deg) / half_deg;
     if (std::abs(off) >= 1) continue;
-    const double top_deg = (0.78 + 0.22 * LatticeValue(tree, 2, salt)) * tallest_deg;
-    height_deg = std::max(height_deg, top_deg * (0.4 + 0.6 * std::sqrt(1 - off * off)));
+    const double height_deg = (0.8 + 0.2 * LatticeValue(tree, 2, salt)) * tallest_deg;
+    const double top_deg = height_deg * (0.55 + 0.45 * std::pow(1 - off * off, 0.65));
+    if (top_deg > line.top_deg) line = {top_deg, tree};
   }
-  return height_deg;
+  const double boughs = SmoothNoise(3.1 * azimuth_deg / step_deg, 0, salt + 7);
+  const double twigs = SmoothNoise(9 * azimuth_deg / step_deg, 0, salt + 2);
+  line.top_deg += (0.03 + 0.03 * raggedness) * tallest_deg * (boughs + 0.45 * twigs);
+  return line;
 }
 
 }  // namespace
@@ -73,15 +84,17 @@ Backdrop::Point Backdrop::Ground(const Eigen::Vector3d& ray) const {
 Backdrop::Point Backdrop::Trees(double azimuth_deg, double height_deg) const {
   const Look& look = scene_.look;
   const std::uint32_t salt = Salt(scene_, 30);
-  const double crown_deg = CrownHeight(azimuth_deg, look.tree_height_deg, salt) +
-                           0.15 * look.tree_gaps * SmoothNoise(azimuth_deg * 5, 0, salt + 2);
+  const TreeLine line = TreeLineAt(azimuth_deg, look.tree_height_deg, look.tree_gaps, salt);
   const double leaves = 0.45 * SmoothNoise(azimuth_deg * 3, height_deg * 3, salt + 3) +
                         0.55 * SmoothNoise(azimuth_deg * 13, height_deg * 13, salt + 4);
-  const double inside = (crown_deg - height_deg) / std::clamp(0.12 * look.tree_height_deg, 0.2, 0.8);
+  const double inside = (line.top_deg - height_deg) / std::clamp(0.12 * look.tree_height_deg, 0.2, 0.8);
   Point point;
   point.cover = std::clamp(2.0 * inside + 1.8 * look.tree_gaps * (leaves - 0.35) + 0.4, 0.0, 1.0);
-  const double lit = 0.85 + 0.75 * leaves + 0.35 * SmoothNoise(azimuth_deg * 1.5, height_deg * 1.5, salt + 5);
-  point.paint = Mix(Shaded(PaintFromRgb(look.tree_rgb), std::max(lit, 0.15)), PaintFromRgb(look.sky_low_rgb), 0.12);
+  const double boughs = SmoothNoise(azimuth_deg * 1.5, height_deg * 2.2, salt + 5);
+  const double from_above = std::clamp(height_deg / std::max(line.top_deg, 0.1), 0.0, 1.0);
+  const double lit =
+      (0.55 + 0.5 * from_above) * (1 + 0.7 * leaves + 0.4 * boughs) * (1 + 0.18 * LatticeValue(line.tree, 3, salt));
+  point.paint = Mix(Shaded(PaintFromRgb(look.tree_rgb), std::max(lit, 0.12)), PaintFromRgb(look.sky_low_rgb), 0.14);
   return point;
 }
 
@@ -129,7 +142,7 @@ Backdrop::Backdrop(const Scene& scene, const Lens& lens) : scene_(scene), lens_(
       land.cover = 0.0;
       if (height_deg < 0) {
         land = Ground(ray);
-      } else if (height_deg < scene.look.tree_height_deg + 2) {
+      } else if (height_deg < 1.2 * scene.look.tree_height_deg + 1) {
         land = Trees(azimuth_deg, height_deg);
       }
       const auto i = static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x);
