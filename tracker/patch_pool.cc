@@ -12,6 +12,7 @@ constexpr double kWholeSeconds = 0.4;  // a tracklet is noticed so long after th
 constexpr std::size_t kMostWholeBytes = 48U << 20;
 constexpr std::size_t kMostBytes = 96U << 20;
 constexpr std::size_t kMostTracklets = 10;  // looked after on one frame
+constexpr std::size_t kGoodTracklets = 3;   // whose patches are kept longest
 constexpr std::size_t kMostCandidates = 12;
 constexpr double kDwellSeconds = 0.25, kDwellPx = 12.0;
 constexpr double kLongestPx = 120.0;  // of a body or streak
@@ -73,20 +74,26 @@ void PatchPool::Add(const Frame& frame, const Background& background, const Path
   KeepWhole(frame);
   frames_.push_back({frame.index, frame.time_s, {}});
   for (Followed& each : followed_) each.live = false;
+  std::size_t rank = 0;
   for (const Tracklet* chosen : Promising(linker.live())) {
     const Tracklet& tracklet = *chosen;
+    const Promise promise = rank++ < kGoodTracklets ? Promise::kGood : Promise::kSome;
     Follow(tracklet);
     const Candidate& last = tracklet.points.back();
     const Eigen::Vector2d at_px =
         last.frame == frame.index ? last.body.at_px : PredictPosition(tracklet.points, frame.time_s);
-    AddPatch(frame.luma, &frames_.back(), background, at_px, ReachPx(last.body, kRoomPx));
+    AddPatch(frame.luma, &frames_.back(), background, at_px, ReachPx(last.body, kRoomPx), promise);
     if (tracklet.points.size() == kLookBackAt && last.frame == frame.index) LookBack(tracklet, background);
   }
   FollowLost(frame, background);
   // What no tracklet took may be the rocket all the same, seen again later.
   for (const Candidate* candidate : Moving(linker.history())) {
-    AddPatch(
-        frame.luma, &frames_.back(), background, candidate->body.at_px, ReachPx(candidate->body, kCandidateRoomPx));
+    AddPatch(frame.luma,
+             &frames_.back(),
+             background,
+             candidate->body.at_px,
+             ReachPx(candidate->body, kCandidateRoomPx),
+             Promise::kNone);
   }
   Shrink();
 }
@@ -118,7 +125,8 @@ void PatchPool::FollowLost(const Frame& frame, const Background& background) {
              &frames_.back(),
              background,
              PredictPosition(each.points, frame.time_s),
-             ReachPx(each.body, kRoomPx + std::min(20.0, 60.0 * unseen_s)));
+             ReachPx(each.body, kRoomPx + std::min(20.0, 60.0 * unseen_s)),
+             Promise::kSome);
   }
 }
 
@@ -138,16 +146,19 @@ void PatchPool::AddPatch(const cv::Mat& luma,
                          FramePatches* into,
                          const Background& background,
                          const Eigen::Vector2d& at_px,
-                         const Eigen::Vector2d& reach_px) {
+                         const Eigen::Vector2d& reach_px,
+                         Promise promise) {
   const cv::Rect area = PatchArea(background, at_px, reach_px);
   if (area.empty()) return;
   const cv::Rect needed(area.x + 4, area.y + 4, std::max(1, area.width - 8), std::max(1, area.height - 8));
-  for (const auto& known : into->patches) {
-    if ((known->area() & needed) == needed) return;
+  for (Kept& known : into->patches) {
+    if ((known.patch->area() & needed) != needed) continue;
+    known.promise = std::max(known.promise, promise);
+    return;
   }
   const auto patch = TakePatch(luma, into->frame, into->time_s, background, area);
   bytes_ += patch->bytes();
-  into->patches.push_back(patch);
+  into->patches.push_back({patch, promise});
 }
 
 // Follows a young tracklet back to the frames before it, while these are still whole. Its first points' parabola
@@ -167,13 +178,32 @@ void PatchPool::LookBack(const Tracklet& tracklet, const Background& background)
     });
     const Eigen::Vector2d at_px =
         point != tracklet.points.end() ? point->body.at_px : PredictPosition(reversed, whole.time_s);
-    AddPatch(whole.luma, &*into, background, at_px, reach_px);
+    AddPatch(whole.luma, &*into, background, at_px, reach_px, Promise::kGood);
   }
 }
 
+void PatchPool::DropUpTo(Promise promise, int* first_frame) {
+  const auto from =
+      std::lower_bound(frames_.begin(), frames_.end(), *first_frame, [](const FramePatches& each, int wanted) {
+        return each.frame < wanted;
+      });
+  // The newest frame is never thinned: what is promising shows only later.
+  for (auto each = from; bytes_ > kMostBytes && each != frames_.end() && std::next(each) != frames_.end(); ++each) {
+    std::erase_if(each->patches, [this, promise](const Kept& kept) {
+      if (kept.promise > promise) return false;
+      bytes_ -= kept.patch->bytes();
+      return true;
+    });
+    *first_frame = each->frame + 1;
+  }
+}
+
+// At 240 frames a second a flight has a thousand frames: what swayed or walked by makes room for what flew.
 void PatchPool::Shrink() {
+  if (bytes_ > kMostBytes) DropUpTo(Promise::kNone, &first_with_none_);
+  if (bytes_ > kMostBytes) DropUpTo(Promise::kSome, &first_with_some_);
   while (frames_.size() > 1 && (bytes_ > kMostBytes || frames_.size() > 20000)) {
-    for (const auto& patch : frames_.front().patches) bytes_ -= patch->bytes();
+    for (const Kept& kept : frames_.front().patches) bytes_ -= kept.patch->bytes();
     frames_.pop_front();
   }
 }
@@ -184,7 +214,7 @@ std::shared_ptr<const BodyPatch> PatchPool::Find(int frame, const Eigen::Vector2
   if (into == frames_.end() || into->frame != frame) return nullptr;
   std::shared_ptr<const BodyPatch> best;
   double most_room_px = 2.0;
-  for (const auto& patch : into->patches) {
+  for (const auto& [patch, promise] : into->patches) {
     const cv::Rect area = patch->area();
     const double room_px = std::min({at_px.x() - area.x,
                                      at_px.y() - area.y,

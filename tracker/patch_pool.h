@@ -14,7 +14,7 @@ namespace loftline {
 
 // Patches along everything that moves like a flight, whether it was seen on a frame or only expected there, so that the
 // flight can be looked at again when its whole path is known. Memory is bounded: some whole frames (for the moments
-// before a tracklet was noticed) and kMostBytes of patches, the oldest dropped first.
+// before a tracklet was noticed) and kMostBytes of patches, the least promising dropped first, then the oldest.
 class PatchPool {
  public:
   // FRAME has just been added to LINKER; BACKGROUND has looked at it.
@@ -25,10 +25,15 @@ class PatchPool {
 
   int first_frame() const { return frames_.empty() ? 0 : frames_.front().frame; }
   // Frames and their time stamps, oldest first.
+  enum class Promise { kNone, kSome, kGood };
+  struct Kept {
+    std::shared_ptr<const BodyPatch> patch;
+    Promise promise = Promise::kNone;
+  };
   struct FramePatches {
     int frame = 0;
     double time_s = 0.0;
-    std::vector<std::shared_ptr<const BodyPatch>> patches;
+    std::vector<Kept> patches;
   };
   const std::deque<FramePatches>& frames() const { return frames_; }
 
@@ -53,14 +58,17 @@ class PatchPool {
                 FramePatches* into,
                 const Background& background,
                 const Eigen::Vector2d& at_px,
-                const Eigen::Vector2d& reach_px);
+                const Eigen::Vector2d& reach_px,
+                Promise promise);
   void LookBack(const Tracklet& tracklet, const Background& background);
   void Shrink();
+  void DropUpTo(Promise promise, int* first_frame);
 
   std::deque<WholeFrame> whole_;
   std::vector<Followed> followed_;
   std::deque<FramePatches> frames_;
   std::size_t bytes_ = 0;
+  int first_with_none_ = 0, first_with_some_ = 0;  // frames before these have lost their patches of that promise
 };
 
 }  // namespace loftline
