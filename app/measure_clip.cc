@@ -47,6 +47,7 @@ class Measuring {
 
     TrackOptions options;
     if (calibration->launch_marked) options.launch_px = calibration->launch_px;
+    options.capture_rate_hz = survey->timing.capture_rate_hz;
     options.keep_pictures = request_.keep_pictures;
     Expected<ClipTrack> seen = TrackClip(source, options, control);
     if (!seen) return seen.error();

@@ -40,6 +40,7 @@ Expected<ClipTrack> TrackFile(const TrackRequest& request, Streams io, const Run
     Expected<Survey> survey = ReadSurveyOf((*source)->info(), *request.survey);
     if (!survey) return survey.error();
     options.launch_px = survey->launch.px;
+    options.capture_rate_hz = survey->timing.capture_rate_hz;
   }
   ProgressLine progress("tracking", (*source)->info().frames, io);
   Expected<ClipTrack> seen = TrackClip(**source, options, progress.Watching(control));

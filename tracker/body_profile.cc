@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "tracker/body_profile.h"
 
+#include "tracker/body_across.h"
+#include "tracker/body_strip.h"
 #include "tracker/shared_profile.h"
 
 #include <algorithm>
@@ -12,44 +14,11 @@ namespace {
 
 constexpr int kLeastReachPx = 12, kMostReachPx = 70;
 constexpr int kRounds = 5;
-constexpr double kFirstSearchPx = 6.0, kLastSearchPx = 3.0;
-constexpr double kLeastNoise = 0.8;  // grey levels
-constexpr double kCorrelatedNoise =
-    1.5;  // compression leaves neighbours alike: sums are noisier than independent pixels'
+constexpr double kFirstSearchPx = 6.0, kLastSearchPx = 3.0, kWideSearchPx = 14.0;
+constexpr std::ptrdiff_t kEnoughTrusted = 12;
 constexpr double kFloorAlongPx = 0.08, kFloorAcrossPx = 0.06;
-// The part of the body that tells where its axis is: fins, wide and seldom even to both sides, lie behind it, the nose
-// before. It is even about the middle, so that a tilt against the path does not shift it.
-constexpr double kMiddlePartShare = 0.25;
-
-// The window turned into the path's axes: columns along (a = -reach..reach), rows across (b = -half..half).
-struct Strip {
-  Eigen::MatrixXd difference;
-  Eigen::VectorXd background;  // on the axis
-  Eigen::Vector2d axis = Eigen::Vector2d::UnitX();
-  double noise = kLeastNoise;  // of a pixel
-};
-
-double Bilinear(const cv::Mat& image, double x, double y) {
-  const int left = static_cast<int>(x), top = static_cast<int>(y);
-  const double u = x - left, v = y - top;
-  const auto* above = image.ptr<std::uint8_t>(top) + left;
-  const auto* below = image.ptr<std::uint8_t>(top + 1) + left;
-  return (1 - v) * ((1 - u) * above[0] + u * above[1]) + v * ((1 - u) * below[0] + u * below[1]);
-}
-
-// Noise of a pixel's difference: its median modulus over the window's rim, where the body is not.
-double NoiseOf(const BodyPatch& patch) {
-  std::vector<double> sizes;
-  for (int y = 0; y < patch.seen.rows; ++y) {
-    const bool rim_row = y < 6 || y >= patch.seen.rows - 6;
-    for (int x = 0; x < patch.seen.cols; x += rim_row ? 1 : std::max(1, patch.seen.cols - 1)) {
-      sizes.push_back(std::abs(patch.seen.at<std::uint8_t>(y, x) - patch.expected.at<std::uint8_t>(y, x)));
-    }
-  }
-  const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
-  std::nth_element(sizes.begin(), middle, sizes.end());
-  return std::max(kLeastNoise, 1.4826 * *middle);
-}
+// Where the looks cannot tell: a phone that stands low and looks up by ten degrees or so, and a short exposure.
+constexpr double kUsualGrowth = 0.15, kGrowthSpread = 0.15, kGrowthPenalty = 0.02, kExposurePenalty = 0.01;
 
 // Splits the usable signals at the widest gap between dark and bright backgrounds (Otsu's threshold); 1 the brighter.
 // Empty where the two are alike.
@@ -124,7 +93,6 @@ class Matcher {
     half_ = static_cast<int>(std::ceil(options.half_width_px));
     strips_.resize(looks.size());
     along_.resize(looks.size());
-    across_.resize(looks.size());
     const double middle_y_px = MiddleY(looks);
     for (std::size_t i = 0; i < looks.size(); ++i) {
       along_[i].scale = std::exp(options.growth * (looks[i].expected_px.y() - middle_y_px) / 1000.0);
@@ -144,13 +112,12 @@ class Matcher {
 
   // Mean misfit of the profiles along, in variances of a value: how well the exposure explains the streaks.
   double MisfitAlong() {
-    if (!Match(&along_profile_, &along_, 2, true)) return 1e300;
+    if (!MatchAlong(2)) return 1e300;
     double misfit = 0.0, count = 1e-9;
     for (const ProfileSignal& signal : along_) {
       if (!signal.usable) continue;
-      const Eigen::VectorXd residual = Residual(signal, along_profile_.Expected(signal, signal.shift_px));
       // Square roots, so that a few frames with something else in the window do not decide.
-      misfit += residual.norm() / signal.noise;
+      misfit += profile_.ResidualOf(signal).norm() / signal.noise;
       count += 1.0;
     }
     return misfit / count;
@@ -158,194 +125,124 @@ class Matcher {
 
   std::vector<std::optional<BodyFix>> Run() {
     std::vector<std::optional<BodyFix>> fixes(looks_.size());
-    if (!Match(&along_profile_, &along_, kRounds, true)) return fixes;
+    if (!MatchAlong(kRounds)) return fixes;
     // Rockets fly nose first, and noses taper.
-    along_extent_ = along_profile_.FindExtent(along_, {0.5, 0.25});
-    for (std::size_t i = 0; i < looks_.size(); ++i) SumAcross(i);
-    if (!Match(&across_profile_, &across_, kRounds, false)) return fixes;
-    across_extent_ = across_profile_.FindExtent(across_, {0.35, 0.35});
+    extent_ = profile_.FindExtent(along_, SharedProfile::Ends::kTailAndNose);
+    const std::vector<std::optional<AcrossFix>> across = MeasureAcross(strips_, along_, extent_);
     for (std::size_t i = 0; i < looks_.size(); ++i) {
-      if (along_[i].usable && across_[i].usable) fixes[i] = Fix(i);
+      if (along_[i].usable && across[i]) fixes[i] = Fix(i, *across[i]);
     }
     return fixes;
   }
 
  private:
-  static bool Match(SharedProfile* profile, std::vector<ProfileSignal>* signals, int rounds, bool join) {
-    if (!profile->Estimate(*signals)) return false;
+  bool MatchAlong(int rounds) {
+    // Where the body is known from some frames, the others are only searched for it.
+    const auto trusted = std::count_if(
+        along_.begin(), along_.end(), [](const ProfileSignal& signal) { return signal.usable && signal.learn; });
+    const bool known = trusted >= kEnoughTrusted;
+    if (!known) SetLearn(true);
+    if (!profile_.Estimate(along_)) return false;
+    if (known) profile_.Shift(&along_, kWideSearchPx);
     for (int round = 0; round < rounds; ++round) {
-      for (ProfileSignal& signal : *signals) {
-        const double most_px = 0.5 * static_cast<double>(signal.values.size()) - 2.0;
-        const double search_px = std::min(round < 2 ? kFirstSearchPx : kLastSearchPx, most_px);
-        if (signal.usable) signal.shift_px = profile->BestShift(signal, search_px);
-      }
-      if (join) JoinGroups(signals);
-      if (!profile->Estimate(*signals)) return false;
+      profile_.Shift(&along_, known ? kWideSearchPx : round < 2 ? kFirstSearchPx : kLastSearchPx);
+      if (!known) JoinGroups(&along_);
+      if (!profile_.Estimate(along_)) return false;
     }
     return true;
   }
 
-  void Cut(const BodyLook& look, double exposure_s, Strip* strip, ProfileSignal* along) const {
+  void SetLearn(bool learn) {
+    for (ProfileSignal& signal : along_) signal.learn = learn;
+  }
+
+  void Cut(const BodyLook& look, double exposure_s, BodyStrip* strip, ProfileSignal* along) const {
     const double speed = look.velocity_px_per_s.norm();
     if (!look.patch || !(speed > 0.0)) return;
-    const BodyPatch& patch = *look.patch;
-    strip->axis = look.velocity_px_per_s / speed;
-    strip->noise = NoiseOf(patch);
-    const Eigen::Vector2d normal(-strip->axis.y(), strip->axis.x());
-    const Eigen::Vector2d corner_px(patch.top_left_px.x, patch.top_left_px.y);
-    const int columns = 2 * reach_ + 1, rows = 2 * half_ + 1;
-    strip->difference = Eigen::MatrixXd::Zero(rows, columns);
-    strip->background = Eigen::VectorXd::Zero(columns);
-    along->values = Eigen::VectorXd::Zero(columns);
-    along->valid.assign(static_cast<std::size_t>(columns), 0);
-    int inside = 0;
-    for (int column = 0; column < columns; ++column) {
-      const Eigen::Vector2d on_axis = look.expected_px + strip->axis * (column - reach_) - corner_px;
-      if (!FillColumn(patch, on_axis, normal, column, strip)) continue;
-      along->valid[static_cast<std::size_t>(column)] = 1;
-      along->values[column] = strip->difference.col(column).sum();
-      along->mean_background += strip->background[column];
-      ++inside;
-    }
+    *strip = CutStrip(*look.patch, look.expected_px, look.velocity_px_per_s / speed, reach_, half_);
+    along->values = strip->difference.colwise().sum().transpose();
     along->background = strip->background;
-    along->mean_background /= std::max(1, inside);
+    along->valid = strip->valid;
+    along->mean_background = strip->background.sum() / std::max(1, strip->valid_columns);
     along->streak_px = exposure_s * speed;
-    along->noise = kCorrelatedNoise * strip->noise * std::sqrt(static_cast<double>(rows));
+    along->noise = kCorrelatedNoise * strip->noise * std::sqrt(static_cast<double>(2 * half_ + 1));
     along->shift_px = look.first_along_px;
-    along->usable = inside > reach_;
+    along->usable = strip->valid_columns > reach_;
+    along->learn = look.trusted;
   }
 
-  bool FillColumn(const BodyPatch& patch,
-                  const Eigen::Vector2d& on_axis,
-                  const Eigen::Vector2d& normal,
-                  int column,
-                  Strip* strip) const {
-    const Eigen::Vector2d first = on_axis - normal * half_, last = on_axis + normal * half_;
-    const Eigen::Vector2d low = first.cwiseMin(last), high = first.cwiseMax(last);
-    if (low.minCoeff() < 0.0 || high.x() >= patch.seen.cols - 1.001 || high.y() >= patch.seen.rows - 1.001)
-      return false;
-    double background = 0.0;
-    for (int row = 0; row <= 2 * half_; ++row) {
-      const Eigen::Vector2d at = first + normal * row;
-      const double expected = Bilinear(patch.expected, at.x(), at.y());
-      strip->difference(row, column) = Bilinear(patch.seen, at.x(), at.y()) - expected;
-      if (std::abs(row - half_) <= 1) background += expected / 3.0;
-    }
-    strip->background[column] = background;
-    return true;
-  }
-
-  // Sums of the body's middle part for each row across.
-  void SumAcross(std::size_t i) {
+  std::optional<BodyFix> Fix(std::size_t i, const AcrossFix& across) const {
     const ProfileSignal& along = along_[i];
-    ProfileSignal& across = across_[i];
-    if (!along.usable) return;
-    const double middle = reach_ + along.shift_px + along.scale * along_extent_.middle_px;
-    const double part_px =
-        std::max(1.5, kMiddlePartShare * along.scale * along_extent_.length_px + 0.5 * along.streak_px);
-    const int rows = 2 * half_ + 1;
-    across.values = Eigen::VectorXd::Zero(rows);
-    across.background = Eigen::VectorXd::Zero(rows);
-    int columns = 0;
-    for (int column = 0; column <= 2 * reach_; ++column) {
-      if (std::abs(column - middle) > part_px || along.valid[static_cast<std::size_t>(column)] == 0) continue;
-      across.values += strips_[i].difference.col(column);
-      across.background.array() += strips_[i].background[column];
-      ++columns;
-    }
-    if (columns < 2) return;
-    across.values /= columns;
-    across.background /= columns;
-    across.scale = along.scale;
-    across.mean_background = across.background[0];
-    across.valid.assign(static_cast<std::size_t>(rows), 1);
-    across.noise = kCorrelatedNoise * strips_[i].noise / std::sqrt(static_cast<double>(columns));
-    across.usable = true;
-  }
-
-  // Standard deviation of a shift: what the residuals leave, over the slope of the expected signal.
-  static double Variance(const SharedProfile& profile, const ProfileSignal& signal, const Eigen::VectorXd& residual) {
-    constexpr double kStepPx = 0.25;
-    const Eigen::VectorXd slope =
-        (profile.Expected(signal, signal.shift_px + kStepPx) - profile.Expected(signal, signal.shift_px - kStepPx)) /
-        (2.0 * kStepPx);
-    const double noise2 =
-        std::max(signal.noise * signal.noise, residual.squaredNorm() / static_cast<double>(residual.size()));
-    return noise2 / std::max(1e-9, slope.squaredNorm());
-  }
-
-  static Eigen::VectorXd Residual(const ProfileSignal& signal, const Eigen::VectorXd& expected) {
-    Eigen::VectorXd residual = signal.values - expected;
-    for (Eigen::Index column = 0; column < residual.size(); ++column) {
-      if (signal.valid[static_cast<std::size_t>(column)] == 0) residual[column] = 0.0;
-    }
-    return residual;
-  }
-
-  std::optional<BodyFix> Fix(std::size_t i) const {
-    const ProfileSignal &along = along_[i], &across = across_[i];
-    const Eigen::VectorXd expected = along_profile_.Expected(along, along.shift_px);
-    const Eigen::VectorXd residual = Residual(along, expected);
+    const Eigen::VectorXd residual = profile_.ResidualOf(along);
+    const double expected = profile_.Expected(along, along.shift_px).norm();
     const double total = along.values.squaredNorm();
-    if (!(total > 0.0) || !(expected.squaredNorm() > 0.0)) return std::nullopt;
+    if (!(total > 0.0) || !(expected > 0.0)) return std::nullopt;
     BodyFix fix;
-    const double columns = static_cast<double>(expected.size());
-    fix.strength = expected.norm() / std::max(along.noise, std::sqrt(residual.squaredNorm() / columns));
+    const double columns = static_cast<double>(residual.size());
+    fix.strength = expected / std::max(along.noise, std::sqrt(residual.squaredNorm() / columns));
     fix.explained = std::clamp(1.0 - residual.squaredNorm() / total, 0.0, 1.0);
-    fix.along_px = along.shift_px + along.scale * along_extent_.middle_px;
-    fix.across_px = across.shift_px + across.scale * across_extent_.middle_px;
-    fix.length_px = along.scale * along_extent_.length_px + along.streak_px;
+    fix.along_px = along.shift_px + along.scale * extent_.middle_px;
+    fix.across_px = across.offset_px;
+    fix.length_px = along.scale * extent_.length_px + along.streak_px;
     const Eigen::Vector2d& axis = strips_[i].axis;
     const Eigen::Vector2d normal(-axis.y(), axis.x());
     fix.at_px = looks_[i].expected_px + axis * fix.along_px + normal * fix.across_px;
-    fix.axis_rad = std::atan2(axis.y(), axis.x());
-    const Eigen::VectorXd residual_across = Residual(across, across_profile_.Expected(across, across.shift_px));
-    const double var_along = Variance(along_profile_, along, residual) + kFloorAlongPx * kFloorAlongPx;
-    const double var_across = Variance(across_profile_, across, residual_across) + kFloorAcrossPx * kFloorAcrossPx;
+    fix.axis_rad = std::atan2(axis.y(), axis.x()) + across.tilt_rad;
+    const double var_along = profile_.VarianceOfShift(along) + kFloorAlongPx * kFloorAlongPx;
+    const double var_across = across.var_px2 + kFloorAcrossPx * kFloorAcrossPx;
     fix.cov_px2 = var_along * axis * axis.transpose() + var_across * normal * normal.transpose();
     return fix;
   }
 
   const std::vector<BodyLook>& looks_;
   int reach_ = 0, half_ = 0;
-  std::vector<Strip> strips_;
-  std::vector<ProfileSignal> along_, across_;
-  SharedProfile along_profile_, across_profile_;
-  SharedProfile::Extent along_extent_, across_extent_;
+  std::vector<BodyStrip> strips_;
+  std::vector<ProfileSignal> along_;
+  SharedProfile profile_;
+  SharedProfile::Extent extent_;
 };
+
+// Of evenly spaced TRIALS the best, refined by the parabola through it and its neighbours.
+double BestGrowth(const std::vector<BodyLook>& looks, ProfileOptions options, const std::vector<double>& trials) {
+  std::vector<double> sizes;
+  for (const double growth : trials) {
+    options.growth = growth;
+    const double off = (growth - kUsualGrowth) / kGrowthSpread;
+    sizes.push_back(Matcher(looks, options).MisfitAlong() * (1.0 + kGrowthPenalty * off * off));
+  }
+  const auto least = static_cast<std::size_t>(std::min_element(sizes.begin(), sizes.end()) - sizes.begin());
+  if (least == 0 || least + 1 == sizes.size()) return trials[least];
+  const double bend = sizes[least - 1] - 2.0 * sizes[least] + sizes[least + 1];
+  if (!(bend > 0.0)) return trials[least];
+  const double step = std::clamp(0.5 * (sizes[least - 1] - sizes[least + 1]) / bend, -0.5, 0.5);
+  return trials[least] + step * (trials[1] - trials[0]);
+}
 
 }  // namespace
 
 ProfileOptions BestOptions(const std::vector<BodyLook>& looks, const ProfileOptions& options) {
   constexpr std::size_t kMostLooks = 30;
+  std::vector<BodyLook> from;
+  for (const BodyLook& look : looks) {
+    if (look.trusted) from.push_back(look);
+  }
+  if (static_cast<std::ptrdiff_t>(from.size()) < kEnoughTrusted) from = looks;
   std::vector<BodyLook> some;
-  for (std::size_t i = 0; i < std::min(kMostLooks, looks.size()); ++i) {
-    some.push_back(looks[i * looks.size() / std::min(kMostLooks, looks.size())]);
+  for (std::size_t i = 0; i < std::min(kMostLooks, from.size()); ++i) {
+    some.push_back(from[i * from.size() / std::min(kMostLooks, from.size())]);
   }
-  const auto misfit = [&some](const ProfileOptions& tried) { return Matcher(some, tried).MisfitAlong(); };
   ProfileOptions best = options;
+  best.exposure_s = 0.0;
+  best.growth = BestGrowth(some, best, {-0.15, 0.0, 0.15, 0.3, 0.45, 0.6});
   double least = 1e300;
+  double exposure_s = 0.0;
   for (const double share : {0.0, 0.05, 0.1, 0.2, 0.35, 0.5, 0.7, 0.95}) {
-    ProfileOptions tried = options;
-    tried.exposure_s = share * options.exposure_s;
-    const double size = misfit(tried);
-    if (size < least) least = size, best = tried;
+    best.exposure_s = share * options.exposure_s;
+    const double size = Matcher(some, best).MisfitAlong() * (1.0 + kExposurePenalty * share);
+    if (size < least) least = size, exposure_s = best.exposure_s;
   }
-  constexpr double kStep = 0.15;
-  std::vector<double> sizes;
-  for (int i = -2; i <= 5; ++i) {
-    ProfileOptions tried = best;
-    tried.growth = kStep * i;
-    sizes.push_back(misfit(tried));
-  }
-  const auto at = std::min_element(sizes.begin(), sizes.end()) - sizes.begin();
-  double step = 0.0;
-  if (at > 0 && at + 1 < static_cast<std::ptrdiff_t>(sizes.size())) {
-    const auto i = static_cast<std::size_t>(at);
-    const double bend = sizes[i - 1] - 2.0 * sizes[i] + sizes[i + 1];
-    if (bend > 0.0) step = std::clamp(0.5 * (sizes[i - 1] - sizes[i + 1]) / bend, -0.5, 0.5);
-  }
-  best.growth = kStep * (static_cast<double>(at) - 2.0 + step);
+  best.exposure_s = exposure_s;
+  best.growth = BestGrowth(some, best, {best.growth - 0.1, best.growth, best.growth + 0.1});
   return best;
 }
 

@@ -18,6 +18,7 @@ struct Candidate {
   BodyMeasure body;
   bool standing = false;  // it was in this place for the last 0.3 s: an edge that the camera's shake shows, a ghost
   bool restless = false;  // something was about here most of the last second: leaves, people
+  bool together = false;  // measured with all frames of the flight together (body_profile.h)
   std::shared_ptr<const Cutout> cutout;  // where pictures are kept
 };
 

@@ -250,9 +250,12 @@ std::optional<FlightGuess> Joined(const FlightGuess& a, const FlightGuess& b, co
   FlightGuess joined = a.score >= b.score ? a : b;
   joined.linked = first.linked;
   joined.linked.insert(joined.linked.end(), second.linked.begin(), second.linked.end());
-  const std::optional<PathFit> fit = FitBallisticPath(Timed(joined.linked), rules.picture, &joined.fit.path);
-  if (!fit || fit->rms_px > std::max(2.0, 0.5 * kMisfitShareOfTravel * Travel(joined.linked))) return std::nullopt;
-  joined.points = joined.linked;
+  // Points that were measured together, where there are any, else as linked.
+  joined.points = first.points;
+  joined.points.insert(joined.points.end(), second.points.begin(), second.points.end());
+  if (first.points.back().frame >= second.points.front().frame) joined.points = joined.linked;
+  const std::optional<PathFit> fit = FitBallisticPath(Timed(joined.points), rules.picture, &joined.fit.path);
+  if (!fit || fit->rms_px > std::max(2.0, 0.5 * kMisfitShareOfTravel * Travel(joined.points))) return std::nullopt;
   joined.fit = *fit;
   joined.score = a.score + b.score;
   joined.backdrop = first.backdrop;

@@ -20,6 +20,8 @@ struct FlightGuess {
   PathFit fit;
   double score = 0.0;  // pixels travelled, discounted for gaps, misfit and distance from the marked launch
   Track track;         // the points with their states, once labelled (label_points.h)
+  double changed_s = 0.0;
+  bool settled = false;  // looked at again and labelled since it changed
   std::shared_ptr<const Cutout> backdrop;
 };
 

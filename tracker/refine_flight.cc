@@ -16,6 +16,8 @@ constexpr double kAfterSeconds = 0.3;
 constexpr int kPasses = 5;  // each may reach a little farther beyond the ends
 constexpr double kLeastStrength = 5.0, kLeastExplained = 0.25;
 constexpr int kMostMissedAtEnds = 3;
+constexpr std::size_t kEnoughTogether = 12;  // points to know the body by
+constexpr double kLongShare = 0.85, kLongMargin = 0.2;  // of the lengths that single frames show
 constexpr double kMostOverAlone = 1.3;   // length by all frames together over that by single ones
 constexpr double kLeastKeptShare = 0.7;  // of the points: with fewer, the second look has failed
 
@@ -32,25 +34,32 @@ std::vector<PathState> StatesAt(const FlightGuess& guess,
 }
 
 ProfileOptions OptionsFor(const FlightGuess& guess, const FlightRules& rules) {
-  std::vector<double> times_s, widths;
+  // Of a flight that came back into view, the part before is known well already.
+  const auto together = std::count_if(
+      guess.points.begin(), guess.points.end(), [](const Candidate& point) { return point.together; });
+  std::vector<Candidate> points;
   for (const Candidate& point : guess.points) {
+    if (point.together || static_cast<std::size_t>(together) < kEnoughTogether) points.push_back(point);
+  }
+  std::vector<double> times_s, widths;
+  for (const Candidate& point : points) {
     times_s.push_back(point.time_s);
     widths.push_back(point.body.width_px);
   }
   const std::vector<PathState> states = StatesAt(guess, rules, times_s);
   std::vector<std::pair<double, double>> speed_and_length;
   for (std::size_t i = 0; i < states.size(); ++i) {
-    speed_and_length.emplace_back(states[i].velocity_px_per_s.norm(), guess.points[i].body.length_px);
+    speed_and_length.emplace_back(states[i].velocity_px_per_s.norm(), points[i].body.length_px);
   }
   std::sort(speed_and_length.begin(), speed_and_length.end());
   const std::size_t third = std::max<std::size_t>(2, speed_and_length.size() / 3);
   std::vector<double> slow_lengths;
   for (std::size_t i = 0; i < third; ++i) slow_lengths.push_back(speed_and_length[i].second);
   // How much of a length is streak is found later; the slow third has least of it.
-  const double step_s =
-      (times_s.back() - times_s.front()) / std::max<double>(1.0, static_cast<double>(times_s.size()) - 1);
+  std::vector<double> steps_s;
+  for (std::size_t i = 1; i < times_s.size(); ++i) steps_s.push_back(times_s[i] - times_s[i - 1]);
   ProfileOptions options;
-  options.exposure_s = step_s;
+  options.exposure_s = Quantile(steps_s, 0.5);
   options.body_length_px = std::clamp(Quantile(slow_lengths, 0.7), 4.0, 60.0);
   options.half_width_px = std::clamp(0.6 * Quantile(widths, 0.5) + 1.5, 3.0, 14.0);
   return options;
@@ -76,18 +85,37 @@ Looks LooksAlong(const FlightGuess& guess, const PatchPool& pool, const FlightRu
     BodyLook look;
     look.expected_px = states[i].at_px;
     look.velocity_px_per_s = states[i].velocity_px_per_s;
+    look.time_s = all.times_s[i];
     look.patch = pool.Find(all.frames[i], states[i].at_px);
     const auto point = std::lower_bound(
         guess.points.begin(), guess.points.end(), all.frames[i], [](const Candidate& each, int wanted) {
           return each.frame < wanted;
         });
     if (point != guess.points.end() && point->frame == all.frames[i]) {
+      look.trusted = point->together;
       const double speed = look.velocity_px_per_s.norm();
       if (speed > 0.0) look.first_along_px = (point->body.at_px - look.expected_px).dot(look.velocity_px_per_s) / speed;
     }
     all.looks.push_back(std::move(look));
   }
   return all;
+}
+
+// To begin with, the body is learned from the frames that show most of it: before a bright cloud only the fins of a
+// white rocket stand out, and their middle is not the body's.
+void TrustTheLongest(const FlightGuess& guess, Looks* all) {
+  const bool any = std::any_of(all->looks.begin(), all->looks.end(), [](const BodyLook& look) { return look.trusted; });
+  if (any) return;
+  std::vector<double> lengths;
+  for (const Candidate& point : guess.points) lengths.push_back(point.body.length_px);
+  const double long_px = Quantile(lengths, kLongShare);
+  std::size_t next = 0;
+  for (std::size_t i = 0; i < all->looks.size(); ++i) {
+    while (next < guess.points.size() && guess.points[next].frame < all->frames[i]) ++next;
+    if (next == guess.points.size() || guess.points[next].frame != all->frames[i]) continue;
+    const double share = guess.points[next].body.length_px / long_px;
+    all->looks[i].trusted = share > 1.0 - kLongMargin && share < 1.0 + kLongMargin;
+  }
 }
 
 bool Acceptable(const std::optional<BodyFix>& fix, double half_width_px) {
@@ -133,6 +161,7 @@ std::vector<Candidate> PointsFrom(const FlightGuess& guess,
     point.body.cov_px2 = fixes[i]->cov_px2;
     point.body.length_px = fixes[i]->length_px;
     point.body.axis_rad = fixes[i]->axis_rad;
+    point.together = true;
     points.push_back(std::move(point));
   }
   return points;
@@ -154,12 +183,13 @@ void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& 
   std::vector<double> widths;
   for (const Candidate& point : guess->points) widths.push_back(point.body.width_px);
   if (Quantile(widths, 0.5) > kWidestPx) return;
-  ProfileOptions options = OptionsFor(*guess, rules);
+  ProfileOptions options;
   FlightGuess refined = *guess;
   for (int pass = 0; pass < kPasses; ++pass) {
     const bool beyond = pass > 0;
-    const Looks all = LooksAlong(refined, pool, rules, beyond);
-    if (!beyond) options = BestOptions(all.looks, options);
+    Looks all = LooksAlong(refined, pool, rules, beyond);
+    if (!beyond) TrustTheLongest(refined, &all);
+    if (pass <= 1) options = BestOptions(all.looks, OptionsFor(refined, rules));
     const std::vector<std::optional<BodyFix>> fixes = MeasureTogether(all.looks, options);
     const std::size_t before = refined.points.size();
     refined.points = PointsFrom(refined, all, fixes, options.half_width_px);

@@ -17,6 +17,17 @@ constexpr double kClipSigmas = 4.0;
 constexpr double kFaintShare = 0.08;      // of the greatest contrast: fainter is no body
 constexpr std::ptrdiff_t kWidestGap = 2;  // between parts of one body
 
+constexpr double kEvenShare = 0.35, kTailShare = 0.5;
+constexpr double kOuterShare = 0.2, kInnerShare = 0.6;  // of the strongest place in the body's front part
+constexpr std::ptrdiff_t kFrontPart = 3;
+constexpr double kBeyondOuter = 0.6;
+
+// Where a nose ends, from the places where it has faded to two shares. Noses taper, so that the last of it is too
+// narrow to be seen: a cone that is long beside the picture's blur ends half that distance beyond the outer place.
+double TipBeyond(double outer_px, double inner_px) {
+  return outer_px + kBeyondOuter * (outer_px - inner_px);
+}
+
 double Median(std::vector<double> values) {
   const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
   std::nth_element(values.begin(), middle, values.end());
@@ -26,7 +37,7 @@ double Median(std::vector<double> values) {
 std::vector<const ProfileSignal*> Chosen(const std::vector<ProfileSignal>& signals) {
   std::vector<const ProfileSignal*> usable, chosen;
   for (const ProfileSignal& signal : signals) {
-    if (signal.usable) usable.push_back(&signal);
+    if (signal.usable && signal.learn) usable.push_back(&signal);
   }
   const std::size_t count = std::min(kMostForProfile, usable.size());
   for (std::size_t i = 0; i < count; ++i) chosen.push_back(usable[i * usable.size() / count]);
@@ -114,6 +125,10 @@ bool SharedProfile::Estimate(const std::vector<ProfileSignal>& signals) {
   if (!solved.allFinite()) return false;
   brightness_ = solved.head(bins);
   width_ = solved.tail(bins);
+  if (even_) {
+    brightness_ = 0.5 * (brightness_ + brightness_.reverse()).eval();
+    width_ = 0.5 * (width_ + width_.reverse()).eval();
+  }
   return true;
 }
 
@@ -159,8 +174,41 @@ double SharedProfile::BestShift(const ProfileSignal& signal, double search_px) c
   return best_px;
 }
 
-SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>& signals,
-                                                const EndShares& shares) const {
+void SharedProfile::Shift(std::vector<ProfileSignal>* signals, double search_px) const {
+  for (ProfileSignal& signal : *signals) {
+    const double most_px = 0.5 * static_cast<double>(signal.values.size()) - 2.0;
+    if (signal.usable) signal.shift_px = BestShift(signal, std::min(search_px, most_px));
+  }
+}
+
+bool SharedProfile::Match(std::vector<ProfileSignal>* signals, int rounds, double search_px) {
+  if (!Estimate(*signals)) return false;
+  for (int round = 0; round < rounds; ++round) {
+    Shift(signals, search_px);
+    if (!Estimate(*signals)) return false;
+  }
+  return true;
+}
+
+Eigen::VectorXd SharedProfile::ResidualOf(const ProfileSignal& signal) const {
+  Eigen::VectorXd residual = signal.values - Expected(signal, signal.shift_px);
+  for (Eigen::Index column = 0; column < residual.size(); ++column) {
+    if (signal.valid[static_cast<std::size_t>(column)] == 0) residual[column] = 0.0;
+  }
+  return residual;
+}
+
+double SharedProfile::VarianceOfShift(const ProfileSignal& signal) const {
+  constexpr double kStepPx = 0.25;
+  const Eigen::VectorXd slope =
+      (Expected(signal, signal.shift_px + kStepPx) - Expected(signal, signal.shift_px - kStepPx)) / (2.0 * kStepPx);
+  const Eigen::VectorXd residual = ResidualOf(signal);
+  const double noise2 =
+      std::max(signal.noise * signal.noise, residual.squaredNorm() / static_cast<double>(residual.size()));
+  return noise2 / std::max(1e-9, slope.squaredNorm());
+}
+
+std::vector<double> SharedProfile::Contrast(const std::vector<ProfileSignal>& signals) const {
   std::vector<double> contrast;
   const std::vector<const ProfileSignal*> chosen = Chosen(signals);
   for (Eigen::Index bin = 0; bin < brightness_.size(); ++bin) {
@@ -173,37 +221,51 @@ SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>
     std::nth_element(sizes.begin(), at, sizes.end());
     contrast.push_back(*at);
   }
-  // From the strongest place outwards, over small gaps.
+  return contrast;
+}
+
+SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>& signals, Ends ends) const {
+  const std::vector<double> contrast = Contrast(signals);
   const auto count = static_cast<std::ptrdiff_t>(contrast.size());
   const auto peak = std::max_element(contrast.begin(), contrast.end()) - contrast.begin();
-  const auto edge = [&](std::ptrdiff_t step, double level) {
-    std::ptrdiff_t last = peak;
-    for (std::ptrdiff_t i = peak; i >= 0 && i < count && std::abs(i - last) <= kWidestGap; i += step) {
+  // From a strong place outwards, over small gaps, to a fraction of a pixel: by the fall from the last place above the
+  // level to the first below it.
+  const auto edge = [&](std::ptrdiff_t start, std::ptrdiff_t step, double level) {
+    std::ptrdiff_t last = start;
+    for (std::ptrdiff_t i = start; i >= 0 && i < count && std::abs(i - last) <= kWidestGap; i += step) {
       if (contrast[static_cast<std::size_t>(i)] > level) last = i;
     }
     return last;
   };
+  const auto crossing = [&](std::ptrdiff_t start, std::ptrdiff_t step, double level) {
+    const std::ptrdiff_t inside = edge(start, step, level), outside = inside + step;
+    if (outside < 0 || outside >= count) return static_cast<double>(inside);
+    const double in = contrast[static_cast<std::size_t>(inside)], out = contrast[static_cast<std::size_t>(outside)];
+    return static_cast<double>(inside) +
+           static_cast<double>(step) * std::clamp((in - level) / std::max(1e-9, in - out), 0.0, 1.0);
+  };
   const double strongest = contrast[static_cast<std::size_t>(peak)];
-  const std::ptrdiff_t from = edge(-1, kFaintShare * strongest), to = edge(1, kFaintShare * strongest);
-  // Each end at a share of what the body shows next to it: fins are far stronger than a pointed nose, which fades.
-  const std::ptrdiff_t near = std::max<std::ptrdiff_t>(2, (to - from) / 5);
-  const double at_tail = Median({contrast.begin() + from, contrast.begin() + std::min(to + 1, from + near + 1)});
-  const double at_nose = Median({contrast.begin() + std::max(from, to - near), contrast.begin() + to + 1});
+  const std::ptrdiff_t from = edge(peak, -1, kFaintShare * strongest), to = edge(peak, 1, kFaintShare * strongest);
   // What the outermost quarters show is noise.
   std::vector<double> rim(contrast.begin(), contrast.begin() + count / 8 + 1);
   rim.insert(rim.end(), contrast.end() - count / 8 - 1, contrast.end());
   const double least = 2.5 * Median(std::move(rim));
-  const double tail_end = std::max(least, shares.first * at_tail), nose_end = std::max(least, shares.last * at_nose);
-  const std::ptrdiff_t first = edge(-1, tail_end), last = edge(1, nose_end);
-  // To a fraction of a pixel, by the fall from the last place above the level to the first below it.
-  const auto beyond = [&](std::ptrdiff_t inside, std::ptrdiff_t step, double end) {
-    const std::ptrdiff_t outside = inside + step;
-    if (outside < 0 || outside >= count) return 0.0;
-    const double in = contrast[static_cast<std::size_t>(inside)], out = contrast[static_cast<std::size_t>(outside)];
-    return std::clamp((in - end) / std::max(1e-9, in - out), 0.0, 1.0);
-  };
-  const double low = static_cast<double>(first) - beyond(first, -1, tail_end),
-               high = static_cast<double>(last) + beyond(last, 1, nose_end);
+  // Each end by what the body shows next to it: fins are far stronger than a nose.
+  const std::ptrdiff_t near = std::max<std::ptrdiff_t>(2, (to - from) / 5);
+  const double at_first = Median({contrast.begin() + from, contrast.begin() + std::min(to + 1, from + near + 1)});
+  const double at_last = Median({contrast.begin() + std::max(from, to - near), contrast.begin() + to + 1});
+  double low = 0.0, high = 0.0;
+  if (ends == Ends::kAlike) {
+    low = crossing(peak, -1, std::max(least, kEvenShare * at_first));
+    high = crossing(peak, 1, std::max(least, kEvenShare * at_last));
+  } else {
+    low = crossing(peak, -1, std::max(least, kTailShare * at_first));
+    const std::ptrdiff_t front = std::max<std::ptrdiff_t>(3, (to - from) / kFrontPart);
+    const auto shoulder = std::max_element(contrast.begin() + std::max(from, to - front), contrast.begin() + to + 1);
+    const std::ptrdiff_t start = shoulder - contrast.begin();
+    high = TipBeyond(crossing(start, 1, std::max(least, kOuterShare * *shoulder)),
+                     crossing(start, 1, std::max(least, kInnerShare * *shoulder)));
+  }
   return {0.5 * (low + high) - reach_, std::max(1.0, high - low)};
 }
 

@@ -19,6 +19,7 @@ struct ProfileSignal {
   double noise = 1.0;            // standard deviation of a value
   double shift_px = 0.0;         // where the body's zero is; found by matching
   bool usable = false;
+  bool learn = true;  // the profile is estimated from it
 };
 
 // The body's own profile, the same on all frames, estimated from all of them, each against its own background and
@@ -30,25 +31,35 @@ struct ProfileSignal {
 // a little; the shifts d_i are then found by matching, and so on in turns.
 class SharedProfile {
  public:
+  // EVEN: the profile is the same to both sides of its zero, as across a round body. That fixes the zero for every
+  // background alike.
+  explicit SharedProfile(bool even = false) : even_(even) {}
   // Estimates the profiles at the signals' present shifts. False with fewer than five usable signals.
   bool Estimate(const std::vector<ProfileSignal>& signals);
   // The shift at which the signal matches best, within +- SEARCH_PX.
   double BestShift(const ProfileSignal& signal, double search_px) const;
+  // Brings every usable signal to its best shift.
+  void Shift(std::vector<ProfileSignal>* signals, double search_px) const;
+  // Estimates and shifts in turns.
+  bool Match(std::vector<ProfileSignal>* signals, int rounds, double search_px);
   Eigen::VectorXd Expected(const ProfileSignal& signal, double shift_px) const;
+  // What the profile leaves of the signal at its present shift; 0 where it is not valid.
+  Eigen::VectorXd ResidualOf(const ProfileSignal& signal) const;
+  // Variance of the present shift, px2: what the residuals leave, over the slope of the expected signal.
+  double VarianceOfShift(const ProfileSignal& signal) const;
 
   // Where the body begins and ends, from the contrast that each place shows on the frames where it shows best.
   struct Extent {
     double middle_px = 0.0, length_px = 1.0;
   };
-  // SHARES of the contrast next to each end: half for a sharp edge, less for one that tapers.
-  struct EndShares {
-    double first = 0.5, last = 0.5;
-  };
-  Extent FindExtent(const std::vector<ProfileSignal>& signals, const EndShares& shares) const;
+  enum class Ends { kAlike, kTailAndNose };
+  Extent FindExtent(const std::vector<ProfileSignal>& signals, Ends ends) const;
 
  private:
+  std::vector<double> Contrast(const std::vector<ProfileSignal>& signals) const;
   double Misfit(const ProfileSignal& signal, double shift_px) const;
 
+  bool even_ = false;
   int reach_ = 0;
   Eigen::VectorXd brightness_, width_;  // G; w in units of kWidthUnit grey levels
   double mean_background_ = 0.0;

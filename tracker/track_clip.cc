@@ -21,6 +21,7 @@ namespace {
 constexpr std::size_t kFewestFlightPoints = 8;
 constexpr double kTieRatio = 0.6;       // a second path with this share of the best one's score is a rival
 constexpr double kSettleSeconds = 1.2;  // a tracklet is judged so long after it ended: the path may come back into view
+constexpr double kQuietSeconds = 0.5;   // a guess that has not changed for so long is whole
 constexpr std::size_t kMostGuesses = 6;
 constexpr std::size_t kMostWaiting = 64;
 constexpr double kBackdropEverySeconds = 1.0;
@@ -89,6 +90,14 @@ bool Continues(const FlightGuess& flight, const FlightGuess& later, int longer_p
          (begin.body.at_px - end.body.at_px).norm() <= 0.08 * longer_px;
 }
 
+// Real seconds per stored second. A tag near the stored rate is no slow motion.
+double TimeScale(const ClipInfo& clip, const TrackOptions& options) {
+  constexpr double kSlowMotion = 1.5;
+  const std::optional<double> rate_hz = options.capture_rate_hz ? options.capture_rate_hz : clip.capture_rate_hz;
+  if (!rate_hz || !(clip.stored_rate_hz > 0.0) || *rate_hz < kSlowMotion * clip.stored_rate_hz) return 1.0;
+  return clip.stored_rate_hz / *rate_hz;
+}
+
 class ClipTracker {
  public:
   ClipTracker(const ClipInfo& clip, const TrackOptions& options)
@@ -97,9 +106,12 @@ class ClipTracker {
     rules_.width_px = clip.width_px;
     rules_.height_px = clip.height_px;
     rules_.launch_px = options.launch_px;
+    time_scale_ = TimeScale(clip, options);
   }
 
-  void Look(const Frame& frame) {
+  void Look(const Frame& stored) {
+    Frame frame = stored;
+    frame.time_s *= time_scale_;
     const double step_s = frames_ == 0 ? 0.0 : frame.time_s - last_s_;
     if (frames_ == 0) first_s_ = frame.time_s;
     last_s_ = frame.time_s;
@@ -120,6 +132,7 @@ class ClipTracker {
     for (Tracklet& tracklet : linker_.TakeEnded(true)) waiting_.push_back(std::move(tracklet));
     JudgeWaiting(1e18);
     if (guesses_.empty()) return NoRocket();
+    if (!guesses_.front().settled) Settle(&guesses_.front());
     const FlightGuess& best = guesses_.front();
     const FlightGuess* rival = Rival();
     const double ratio = rival != nullptr ? rival->score / best.score : 0.0;
@@ -162,38 +175,47 @@ class ClipTracker {
         continue;
       }
       std::optional<FlightGuess> guess = FindFlight(tracklet, linker_.history(), rules_);
-      if (guess) Remember(std::move(*guess));
+      if (guess) Remember(std::move(*guess), now_s);
     }
     waiting_ = std::move(later);
+    for (FlightGuess& guess : guesses_) {
+      if (!guess.settled && guess.changed_s + kQuietSeconds < now_s) Settle(&guess);
+    }
   }
 
-  void Remember(FlightGuess guess) {
+  void Remember(FlightGuess guess, double now_s) {
+    guess.changed_s = now_s;
     for (FlightGuess& known : guesses_) {
       const bool same = SameFlight(known, guess);
       std::optional<FlightGuess> joined = same ? std::nullopt : Joined(known, guess, rules_);
       if (!same && !joined) continue;
-      if (joined) guess = *std::move(joined);
+      // The part that came first is known best before it is mixed with what came back into view, perhaps half seen.
+      if (joined && !known.settled) {
+        Settle(&known);
+        joined = Joined(known, guess, rules_);
+      }
+      if (joined) {
+        guess = *std::move(joined);
+        guess.changed_s = now_s;
+        guess.settled = false;
+      }
       if (guess.score > known.score) {
-        known.score = 0.0;
-        KeepHistoryOf(guess);
         known = std::move(guess);
         SortGuesses();
       }
       return;
     }
-    KeepHistoryOf(guess);
     guesses_.push_back(std::move(guess));
     SortGuesses();
     if (guesses_.size() > kMostGuesses) guesses_.pop_back();
   }
 
-  // Labelling needs the frames between the points, which the history forgets; it is done while they are there.
-  void KeepHistoryOf(FlightGuess& guess) {
-    // A second look is dear, and wanted of the winner only.
-    const bool best = std::all_of(
-        guesses_.begin(), guesses_.end(), [&guess](const FlightGuess& known) { return known.score <= guess.score; });
-    if (best) RefineFlight(&guess, pool_, rules_);
-    guess.track = LabelPoints(guess, linker_.history(), rules_);
+  // A second look is dear, and wanted only of the best guess once it is whole. It needs patches, and labelling the
+  // frames between the points, which are forgotten in the end; both are done while they are there.
+  void Settle(FlightGuess* guess) {
+    if (guess == &guesses_.front()) RefineFlight(guess, pool_, rules_);
+    guess->track = LabelPoints(*guess, linker_.history(), rules_);
+    guess->settled = true;
   }
 
   void SortGuesses() {
@@ -239,9 +261,9 @@ class ClipTracker {
         "rocket in front of something of another colour.");
   }
 
-  static Error Ambiguous(const FlightGuess& best, const FlightGuess& rival) {
-    const auto when = [](const FlightGuess& guess) {
-      const double tenths = std::round(guess.points.front().time_s * 10.0) / 10.0;
+  Error Ambiguous(const FlightGuess& best, const FlightGuess& rival) const {
+    const auto when = [this](const FlightGuess& guess) {
+      const double tenths = std::round(guess.points.front().time_s / time_scale_ * 10.0) / 10.0;
       std::string text = std::to_string(tenths);
       return text.substr(0, text.find('.') + 2);
     };
@@ -264,7 +286,8 @@ class ClipTracker {
     }
     result.clip = clip_;
     result.clip.frames = frames_;
-    result.clip.duration_s = last_s_ - first_s_ + last_step_s_;
+    result.clip.duration_s = (last_s_ - first_s_ + last_step_s_) / time_scale_;
+    for (TrackPoint& point : result.track.points) point.time_s /= time_scale_;
     result.runner_up_ratio = ratio;
     if (options_.keep_pictures) {
       if (best.backdrop) result.backdrop = *best.backdrop;
@@ -290,6 +313,7 @@ class ClipTracker {
   std::vector<Tracklet> waiting_;
   std::vector<FlightGuess> guesses_;
   std::shared_ptr<const Cutout> backdrop_now_, backdrop_before_;
+  double time_scale_ = 1.0;  // real seconds per stored second: all times here are real
   double backdrop_s_ = 0.0;
   double first_s_ = 0.0;
   double last_s_ = 0.0;
