@@ -10,10 +10,11 @@ namespace {
 
 constexpr double kWholeSeconds = 0.4;  // a tracklet is noticed so long after the rocket left the tube, at most
 constexpr std::size_t kMostWholeBytes = 48U << 20;
-constexpr std::size_t kMostBytes = 96U << 20;
+constexpr std::size_t kMostBytes = 144U << 20;
 constexpr std::size_t kMostTracklets = 10;  // looked after on one frame
-constexpr std::size_t kGoodTracklets = 3;   // whose patches are kept longest
+constexpr std::size_t kGoodTracklets = 5;   // whose patches are kept longest
 constexpr std::size_t kMostCandidates = 12;
+constexpr double kUsualStepSeconds = 1.0 / 60.0;
 constexpr double kDwellSeconds = 0.25, kDwellPx = 12.0;
 constexpr double kLongestPx = 120.0;  // of a body or streak
 constexpr double kCandidateRoomPx = 14.0;
@@ -30,14 +31,14 @@ double Merit(const Tracklet& tracklet) {
 }
 
 // Candidates of the newest frame that were not about here a quarter of a second ago, as limbs and leaves were.
-std::vector<const Candidate*> Moving(const std::deque<Sightings>& history) {
+std::vector<const Candidate*> Moving(const std::deque<Sightings>& history, std::size_t most) {
   const Sightings& now = history.back();
   const auto before = std::find_if(history.rbegin(), history.rend(), [&now](const Sightings& each) {
     return each.time_s <= now.time_s - kDwellSeconds;
   });
   std::vector<const Candidate*> moving;
   for (const Candidate& candidate : now.candidates) {
-    if (candidate.standing || candidate.body.length_px > kLongestPx || moving.size() >= kMostCandidates) continue;
+    if (candidate.standing || candidate.body.length_px > kLongestPx || moving.size() >= most) continue;
     const bool dwells =
         before != history.rend() &&
         std::any_of(before->candidates.begin(), before->candidates.end(), [&candidate](const Candidate& old) {
@@ -48,10 +49,10 @@ std::vector<const Candidate*> Moving(const std::deque<Sightings>& history) {
   return moving;
 }
 
-std::vector<const Tracklet*> Promising(const std::vector<Tracklet>& live) {
+std::vector<const Tracklet*> Promising(const std::vector<Tracklet>& live, std::size_t most) {
   std::vector<std::pair<double, const Tracklet*>> ranked;
   for (const Tracklet& tracklet : live) ranked.emplace_back(Merit(tracklet), &tracklet);
-  const std::size_t count = std::min(kMostTracklets, ranked.size());
+  const std::size_t count = std::min(most, ranked.size());
   std::partial_sort(ranked.begin(),
                     ranked.begin() + static_cast<std::ptrdiff_t>(count),
                     ranked.end(),
@@ -71,13 +72,19 @@ Eigen::Vector2d ReachPx(const BodyMeasure& body, double room_px) {
 }  // namespace
 
 void PatchPool::Add(const Frame& frame, const Background& background, const PathLinker& linker) {
+  // At a high rate the same seconds fill more frames, and the same memory must do for them.
+  const double step_s = frames_.empty() ? kUsualStepSeconds : frame.time_s - frames_.back().time_s;
+  const double share = std::clamp(step_s / kUsualStepSeconds, 0.3, 1.0);
+  const auto shared = [share](std::size_t most) {
+    return static_cast<std::size_t>(std::ceil(share * static_cast<double>(most)));
+  };
   KeepWhole(frame);
   frames_.push_back({frame.index, frame.time_s, {}});
   for (Followed& each : followed_) each.live = false;
   std::size_t rank = 0;
-  for (const Tracklet* chosen : Promising(linker.live())) {
+  for (const Tracklet* chosen : Promising(linker.live(), shared(kMostTracklets))) {
     const Tracklet& tracklet = *chosen;
-    const Promise promise = rank++ < kGoodTracklets ? Promise::kGood : Promise::kSome;
+    const Promise promise = rank++ < shared(kGoodTracklets) ? Promise::kGood : Promise::kSome;
     Follow(tracklet);
     const Candidate& last = tracklet.points.back();
     const Eigen::Vector2d at_px =
@@ -87,7 +94,7 @@ void PatchPool::Add(const Frame& frame, const Background& background, const Path
   }
   FollowLost(frame, background);
   // What no tracklet took may be the rocket all the same, seen again later.
-  for (const Candidate* candidate : Moving(linker.history())) {
+  for (const Candidate* candidate : Moving(linker.history(), shared(kMostCandidates))) {
     AddPatch(frame.luma,
              &frames_.back(),
              background,
