@@ -19,7 +19,7 @@ struct BodyLook {
   Eigen::Vector2d velocity_px_per_s = Eigen::Vector2d::Zero();
   double time_s = 0.0;
   double first_along_px = 0.0;  // how far along the velocity the body was measured from where it is expected; 0 unknown
-  bool trusted = false;  // that measurement is good to a pixel
+  bool trusted = false;         // that measurement is good to a pixel
 };
 
 struct BodyFix {

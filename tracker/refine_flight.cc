@@ -16,10 +16,10 @@ constexpr double kAfterSeconds = 0.3;
 constexpr int kPasses = 5;  // each may reach a little farther beyond the ends
 constexpr double kLeastStrength = 5.0, kLeastExplained = 0.25;
 constexpr int kMostMissedAtEnds = 3;
-constexpr std::size_t kEnoughTogether = 12;  // points to know the body by
+constexpr std::size_t kEnoughTogether = 12;             // points to know the body by
 constexpr double kLongShare = 0.85, kLongMargin = 0.2;  // of the lengths that single frames show
-constexpr double kMostOverAlone = 1.3;   // length by all frames together over that by single ones
-constexpr double kLeastKeptShare = 0.7;  // of the points: with fewer, the second look has failed
+constexpr double kMostOverAlone = 1.3;                  // length by all frames together over that by single ones
+constexpr double kLeastKeptShare = 0.7;                 // of the points: with fewer, the second look has failed
 
 double Quantile(std::vector<double> values, double share) {
   const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
@@ -35,8 +35,8 @@ std::vector<PathState> StatesAt(const FlightGuess& guess,
 
 ProfileOptions OptionsFor(const FlightGuess& guess, const FlightRules& rules) {
   // Of a flight that came back into view, the part before is known well already.
-  const auto together = std::count_if(
-      guess.points.begin(), guess.points.end(), [](const Candidate& point) { return point.together; });
+  const auto together =
+      std::count_if(guess.points.begin(), guess.points.end(), [](const Candidate& point) { return point.together; });
   std::vector<Candidate> points;
   for (const Candidate& point : guess.points) {
     if (point.together || static_cast<std::size_t>(together) < kEnoughTogether) points.push_back(point);

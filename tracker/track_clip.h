@@ -20,8 +20,8 @@ namespace loftline {
 struct TrackOptions {
   std::optional<Eigen::Vector2d> launch_px;  // the tube's mouth, where marked
   bool keep_pictures = false;                // keep a backdrop and cut-outs for the composite picture
-  // How fast the frames were really taken, where known better than by the clip's own tag: slow motion is followed at the
-  // speed that it had.
+  // How fast the frames were really taken, where known better than by the clip's own tag: slow motion is followed at
+  // the speed that it had.
   std::optional<double> capture_rate_hz;
 };
 
