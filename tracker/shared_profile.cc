@@ -19,7 +19,7 @@ constexpr std::ptrdiff_t kWidestGap = 2;  // between parts of one body
 
 constexpr double kEvenShare = 0.35, kTailShare = 0.5;
 constexpr double kOuterShare = 0.2, kInnerShare = 0.6;  // of the strongest place in the body's front part
-constexpr std::ptrdiff_t kFrontPart = 3;
+constexpr std::ptrdiff_t kEndPart = 3;
 constexpr double kBeyondOuter = 0.6;
 
 // Where a nose ends, from the places where it has faded to two shares. Noses taper, so that the last of it is too
@@ -259,9 +259,11 @@ SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>
     low = crossing(peak, -1, std::max(least, kEvenShare * at_first));
     high = crossing(peak, 1, std::max(least, kEvenShare * at_last));
   } else {
-    low = crossing(peak, -1, std::max(least, kTailShare * at_first));
-    const std::ptrdiff_t front = std::max<std::ptrdiff_t>(3, (to - from) / kFrontPart);
-    const auto shoulder = std::max_element(contrast.begin() + std::max(from, to - front), contrast.begin() + to + 1);
+    // From within the end's own third: the body between may be fainter than both ends.
+    const std::ptrdiff_t part = std::max<std::ptrdiff_t>(3, (to - from) / kEndPart);
+    const auto fins = std::max_element(contrast.begin() + from, contrast.begin() + std::min(to, from + part) + 1);
+    low = crossing(fins - contrast.begin(), -1, std::max(least, kTailShare * at_first));
+    const auto shoulder = std::max_element(contrast.begin() + std::max(from, to - part), contrast.begin() + to + 1);
     const std::ptrdiff_t start = shoulder - contrast.begin();
     high = TipBeyond(crossing(start, 1, std::max(least, kOuterShare * *shoulder)),
                      crossing(start, 1, std::max(least, kInnerShare * *shoulder)));
