@@ -7,6 +7,7 @@
 #include "fit/air.h"
 #include "fit/gravity.h"
 #include "fit/shutter.h"
+#include "tracker/clip_info.h"
 
 #include <algorithm>
 
@@ -31,7 +32,6 @@ constexpr double kBodyShadeStdM = 0.004;  // a third of its radius
 
 // A capture-rate tag also stands in ordinary clips (30 in a clip of 30 frames/s); recorders stretch time only where the
 // two rates differ by more than a factor of two (a change of 2016 in Android's frameworks/av).
-constexpr double kTagMeansSlowMotion = 1.5;
 
 Error BadInput(const std::string& key, const std::string& message, const std::string& advice) {
   return {ErrorKind::kInvalidInput, "bad-value", message, advice, "", 0, key};
@@ -68,12 +68,7 @@ double FrameStepS(const Track& track) {
 double TimeScale(const Track& track, const Survey& survey, const FitOptions& options) {
   const double step_s = FrameStepS(track);
   if (step_s <= 0.0) return 1.0;
-  const double stored_rate_hz = 1.0 / step_s;
-  if (survey.timing.capture_rate_hz) return stored_rate_hz / *survey.timing.capture_rate_hz;
-  if (options.tagged_capture_rate_hz && *options.tagged_capture_rate_hz > kTagMeansSlowMotion * stored_rate_hz) {
-    return stored_rate_hz / *options.tagged_capture_rate_hz;
-  }
-  return 1.0;
+  return RealSecondsPerStored(1.0 / step_s, survey.timing.capture_rate_hz, options.tagged_capture_rate_hz);
 }
 
 std::optional<Error> TakePoints(const Track& track,

@@ -15,7 +15,6 @@ namespace {
 constexpr int kLeastReachPx = 12, kMostReachPx = 70;
 constexpr int kRounds = 5;
 constexpr double kFirstSearchPx = 6.0, kLastSearchPx = 3.0, kWideSearchPx = 14.0;
-constexpr std::ptrdiff_t kEnoughTrusted = 12;
 constexpr double kFloorAlongPx = 0.08, kFloorAcrossPx = 0.06;
 // Where the looks cannot tell: a phone that stands low and looks up by ten degrees or so, and a short exposure.
 constexpr double kUsualGrowth = 0.15, kGrowthSpread = 0.15, kGrowthPenalty = 0.02, kExposurePenalty = 0.01;
@@ -127,7 +126,7 @@ class Matcher {
     std::vector<std::optional<BodyFix>> fixes(looks_.size());
     if (!MatchAlong(kRounds)) return fixes;
     // Rockets fly nose first, and noses taper.
-    extent_ = profile_.FindExtent(along_, SharedProfile::Ends::kTailAndNose);
+    extent_ = profile_.FindExtent(along_);
     const std::vector<std::optional<AcrossFix>> across = MeasureAcross(strips_, along_, extent_);
     for (std::size_t i = 0; i < looks_.size(); ++i) {
       if (along_[i].usable && across[i]) fixes[i] = Fix(i, *across[i]);
@@ -140,10 +139,9 @@ class Matcher {
     // Where the body is known from some frames, the others are only searched for it.
     const auto trusted = std::count_if(
         along_.begin(), along_.end(), [](const ProfileSignal& signal) { return signal.usable && signal.learn; });
-    const bool known = trusted >= kEnoughTrusted;
+    const bool known = static_cast<std::size_t>(trusted) >= kEnoughTrusted;
     if (!known) SetLearn(true);
     if (!profile_.Estimate(along_)) return false;
-    if (known) profile_.Shift(&along_, kWideSearchPx);
     for (int round = 0; round < rounds; ++round) {
       profile_.Shift(&along_, known ? kWideSearchPx : round < 2 ? kFirstSearchPx : kLastSearchPx);
       if (!known) JoinGroups(&along_);
@@ -226,7 +224,7 @@ ProfileOptions BestOptions(const std::vector<BodyLook>& looks, const ProfileOpti
   for (const BodyLook& look : looks) {
     if (look.trusted) from.push_back(look);
   }
-  if (static_cast<std::ptrdiff_t>(from.size()) < kEnoughTrusted) from = looks;
+  if (from.size() < kEnoughTrusted) from = looks;
   std::vector<BodyLook> some;
   for (std::size_t i = 0; i < std::min(kMostLooks, from.size()); ++i) {
     some.push_back(from[i * from.size() / std::min(kMostLooks, from.size())]);

@@ -12,12 +12,14 @@
 
 namespace loftline {
 
+// Looks from which the body is known well enough to search for it on the others.
+inline constexpr std::size_t kEnoughTrusted = 12;
+
 // One frame's look at the body: where and how fast it should be, and the window around it.
 struct BodyLook {
   std::shared_ptr<const BodyPatch> patch;
   Eigen::Vector2d expected_px = Eigen::Vector2d::Zero();
   Eigen::Vector2d velocity_px_per_s = Eigen::Vector2d::Zero();
-  double time_s = 0.0;
   double first_along_px = 0.0;  // how far along the velocity the body was measured from where it is expected; 0 unknown
   bool trusted = false;         // that measurement is good to a pixel
 };

@@ -15,6 +15,14 @@
 
 namespace loftline {
 
+double RealSecondsPerStored(double stored_rate_hz, std::optional<double> given_hz, std::optional<double> tagged_hz) {
+  constexpr double kTagMeansSlowMotion = 1.5;
+  if (!(stored_rate_hz > 0.0)) return 1.0;
+  if (given_hz) return stored_rate_hz / *given_hz;
+  if (tagged_hz && *tagged_hz > kTagMeansSlowMotion * stored_rate_hz) return stored_rate_hz / *tagged_hz;
+  return 1.0;
+}
+
 Expected<std::string> Sha256OfFile(const std::filesystem::path& path) {
   const auto cannot_read = [&] {
     return Error{ErrorKind::kInvalidInput,

@@ -23,6 +23,11 @@ struct ClipInfo {
   std::int64_t frames = 0;  // as the container says; 0: it does not
 };
 
+// Real seconds per second of the time stamps. A capture rate that the survey gives always counts; a clip's tag only
+// where it is more than 1.5 times the stored rate, because ordinary clips carry the tag too. 1 where the stored rate is
+// not known.
+double RealSecondsPerStored(double stored_rate_hz, std::optional<double> given_hz, std::optional<double> tagged_hz);
+
 // SHA-256 of a file's bytes in lower-case hexadecimal. Errors: "cannot-read".
 Expected<std::string> Sha256OfFile(const std::filesystem::path& path);
 

@@ -16,7 +16,7 @@ constexpr double kAfterSeconds = 0.3;
 constexpr int kPasses = 5;  // each may reach a little farther beyond the ends
 constexpr double kLeastStrength = 5.0, kLeastExplained = 0.25;
 constexpr int kMostMissedAtEnds = 3;
-constexpr std::size_t kEnoughTogether = 12;             // points to know the body by
+constexpr std::size_t kEnoughTrusted = 12;              // points to know the body by
 constexpr double kLongShare = 0.85, kLongMargin = 0.2;  // of the lengths that single frames show
 constexpr double kMostOverAlone = 1.3;                  // length by all frames together over that by single ones
 constexpr double kLeastKeptShare = 0.7;                 // of the points: with fewer, the second look has failed
@@ -39,7 +39,7 @@ ProfileOptions OptionsFor(const FlightGuess& guess, const FlightRules& rules) {
       std::count_if(guess.points.begin(), guess.points.end(), [](const Candidate& point) { return point.together; });
   std::vector<Candidate> points;
   for (const Candidate& point : guess.points) {
-    if (point.together || static_cast<std::size_t>(together) < kEnoughTogether) points.push_back(point);
+    if (point.together || static_cast<std::size_t>(together) < kEnoughTrusted) points.push_back(point);
   }
   std::vector<double> times_s, widths;
   for (const Candidate& point : points) {
@@ -85,7 +85,6 @@ Looks LooksAlong(const FlightGuess& guess, const PatchPool& pool, const FlightRu
     BodyLook look;
     look.expected_px = states[i].at_px;
     look.velocity_px_per_s = states[i].velocity_px_per_s;
-    look.time_s = all.times_s[i];
     look.patch = pool.Find(all.frames[i], states[i].at_px);
     const auto point = std::lower_bound(
         guess.points.begin(), guess.points.end(), all.frames[i], [](const Candidate& each, int wanted) {

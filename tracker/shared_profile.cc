@@ -17,7 +17,7 @@ constexpr double kClipSigmas = 4.0;
 constexpr double kFaintShare = 0.08;      // of the greatest contrast: fainter is no body
 constexpr std::ptrdiff_t kWidestGap = 2;  // between parts of one body
 
-constexpr double kEvenShare = 0.35, kTailShare = 0.5;
+constexpr double kTailShare = 0.5;
 constexpr double kOuterShare = 0.2, kInnerShare = 0.6;  // of the strongest place in the body's front part
 constexpr std::ptrdiff_t kEndPart = 3;
 constexpr double kBeyondOuter = 0.6;
@@ -224,7 +224,7 @@ std::vector<double> SharedProfile::Contrast(const std::vector<ProfileSignal>& si
   return contrast;
 }
 
-SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>& signals, Ends ends) const {
+SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>& signals) const {
   const std::vector<double> contrast = Contrast(signals);
   const auto count = static_cast<std::ptrdiff_t>(contrast.size());
   const auto peak = std::max_element(contrast.begin(), contrast.end()) - contrast.begin();
@@ -253,21 +253,14 @@ SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>
   // Each end by what the body shows next to it: fins are far stronger than a nose.
   const std::ptrdiff_t near = std::max<std::ptrdiff_t>(2, (to - from) / 5);
   const double at_first = Median({contrast.begin() + from, contrast.begin() + std::min(to + 1, from + near + 1)});
-  const double at_last = Median({contrast.begin() + std::max(from, to - near), contrast.begin() + to + 1});
-  double low = 0.0, high = 0.0;
-  if (ends == Ends::kAlike) {
-    low = crossing(peak, -1, std::max(least, kEvenShare * at_first));
-    high = crossing(peak, 1, std::max(least, kEvenShare * at_last));
-  } else {
-    // From within the end's own third: the body between may be fainter than both ends.
-    const std::ptrdiff_t part = std::max<std::ptrdiff_t>(3, (to - from) / kEndPart);
-    const auto fins = std::max_element(contrast.begin() + from, contrast.begin() + std::min(to, from + part) + 1);
-    low = crossing(fins - contrast.begin(), -1, std::max(least, kTailShare * at_first));
-    const auto shoulder = std::max_element(contrast.begin() + std::max(from, to - part), contrast.begin() + to + 1);
-    const std::ptrdiff_t start = shoulder - contrast.begin();
-    high = TipBeyond(crossing(start, 1, std::max(least, kOuterShare * *shoulder)),
-                     crossing(start, 1, std::max(least, kInnerShare * *shoulder)));
-  }
+  // From within the end's own third: the body between may be fainter than both ends.
+  const std::ptrdiff_t part = std::max<std::ptrdiff_t>(3, (to - from) / kEndPart);
+  const auto fins = std::max_element(contrast.begin() + from, contrast.begin() + std::min(to, from + part) + 1);
+  const double low = crossing(fins - contrast.begin(), -1, std::max(least, kTailShare * at_first));
+  const auto shoulder = std::max_element(contrast.begin() + std::max(from, to - part), contrast.begin() + to + 1);
+  const std::ptrdiff_t start = shoulder - contrast.begin();
+  const double high = TipBeyond(crossing(start, 1, std::max(least, kOuterShare * *shoulder)),
+                                crossing(start, 1, std::max(least, kInnerShare * *shoulder)));
   return {0.5 * (low + high) - reach_, std::max(1.0, high - low)};
 }
 

@@ -52,8 +52,8 @@ class SharedProfile {
   struct Extent {
     double middle_px = 0.0, length_px = 1.0;
   };
-  enum class Ends { kAlike, kTailAndNose };
-  Extent FindExtent(const std::vector<ProfileSignal>& signals, Ends ends) const;
+  // The tail before the nose: the one ends sharply, the other tapers.
+  Extent FindExtent(const std::vector<ProfileSignal>& signals) const;
 
  private:
   std::vector<double> Contrast(const std::vector<ProfileSignal>& signals) const;

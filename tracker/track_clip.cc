@@ -90,14 +90,6 @@ bool Continues(const FlightGuess& flight, const FlightGuess& later, int longer_p
          (begin.body.at_px - end.body.at_px).norm() <= 0.08 * longer_px;
 }
 
-// Real seconds per stored second. A tag near the stored rate is no slow motion.
-double TimeScale(const ClipInfo& clip, const TrackOptions& options) {
-  constexpr double kSlowMotion = 1.5;
-  const std::optional<double> rate_hz = options.capture_rate_hz ? options.capture_rate_hz : clip.capture_rate_hz;
-  if (!rate_hz || !(clip.stored_rate_hz > 0.0) || *rate_hz < kSlowMotion * clip.stored_rate_hz) return 1.0;
-  return clip.stored_rate_hz / *rate_hz;
-}
-
 class ClipTracker {
  public:
   ClipTracker(const ClipInfo& clip, const TrackOptions& options)
@@ -106,7 +98,7 @@ class ClipTracker {
     rules_.width_px = clip.width_px;
     rules_.height_px = clip.height_px;
     rules_.launch_px = options.launch_px;
-    time_scale_ = TimeScale(clip, options);
+    time_scale_ = RealSecondsPerStored(clip.stored_rate_hz, options.capture_rate_hz, clip.capture_rate_hz);
   }
 
   void Look(const Frame& stored) {

@@ -9,6 +9,15 @@
 namespace loftline::test {
 namespace {
 
+TEST(RealSecondsPerStored, BelievesTheSurveyAlwaysAndATagOnlyFarFromTheStoredRate) {
+  EXPECT_DOUBLE_EQ(RealSecondsPerStored(30.0, std::nullopt, std::nullopt), 1.0);
+  EXPECT_DOUBLE_EQ(RealSecondsPerStored(30.0, std::nullopt, 240.0), 0.125);
+  EXPECT_DOUBLE_EQ(RealSecondsPerStored(59.94, std::nullopt, 60.0), 1.0);
+  EXPECT_DOUBLE_EQ(RealSecondsPerStored(30.0, 120.0, 240.0), 0.25);
+  EXPECT_DOUBLE_EQ(RealSecondsPerStored(59.94, 60.0, std::nullopt), 0.999);
+  EXPECT_DOUBLE_EQ(RealSecondsPerStored(0.0, 240.0, 240.0), 1.0);
+}
+
 // Examples of FIPS 180-4's SHA-256 as NIST publishes them ("Cryptographic Standards and Guidelines: Examples with
 // Intermediate Values", SHA-256), and the longer message of FIPS 180-2, B.3.
 TEST(Sha256OfFile, GivesThePublishedDigests) {

@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "tracker/body_across.h"
+
+#include <cmath>
+#include <random>
+
+#include <gtest/gtest.h>
+
+namespace loftline::test {
+namespace {
+
+constexpr int kReach = 20, kHalf = 6;
+constexpr double kLengthPx = 24.0, kSigmaPx = 1.2;
+
+// Frames of a body with its middle OFFSET_PX off the expected path, tilted by TILT_RAD; TAIL, MIDDLE and NOSE are the
+// contrasts of its thirds, in grey levels.
+struct Body {
+  double tail = 40.0, middle = 40.0, nose = 40.0;
+};
+
+struct Frames {
+  std::vector<BodyStrip> strips;
+  std::vector<ProfileSignal> along;
+  std::vector<double> offset_px, tilt_rad;
+};
+
+Frames Draw(const Body& body, double most_tilt_rad) {
+  std::mt19937 random(20260101);
+  std::normal_distribution<double> noise(0.0, 1.0);
+  std::uniform_real_distribution<double> even(-1.0, 1.0);
+  Frames frames;
+  for (int i = 0; i < 60; ++i) {
+    frames.offset_px.push_back(0.8 * even(random));
+    frames.tilt_rad.push_back(most_tilt_rad * even(random));
+    BodyStrip strip;
+    strip.difference = Eigen::MatrixXd::Zero(2 * kHalf + 1, 2 * kReach + 1);
+    strip.background = Eigen::VectorXd::Constant(2 * kReach + 1, 120.0);
+    strip.valid.assign(2 * kReach + 1, 1);
+    strip.valid_columns = 2 * kReach + 1;
+    strip.noise = 1.0;
+    for (int column = 0; column <= 2 * kReach; ++column) {
+      const double a = column - kReach;
+      const double contrast = a < -kLengthPx / 6 ? body.tail : a < kLengthPx / 6 ? body.middle : body.nose;
+      for (int row = 0; row <= 2 * kHalf; ++row) {
+        const double off = (row - kHalf - frames.offset_px.back() - frames.tilt_rad.back() * a) / kSigmaPx;
+        const double body_here = std::abs(a) <= kLengthPx / 2 ? contrast * std::exp(-0.5 * off * off) : 0.0;
+        strip.difference(row, column) = body_here + noise(random);
+      }
+    }
+    ProfileSignal along;
+    along.values = strip.difference.colwise().sum().transpose();
+    along.background = strip.background;
+    along.valid = strip.valid;
+    along.mean_background = 120.0;
+    along.usable = true;
+    frames.strips.push_back(strip);
+    frames.along.push_back(along);
+  }
+  return frames;
+}
+
+struct Errors {
+  double offset_px = 0.0, tilt_rad = 0.0;  // root mean square
+};
+
+Errors Measure(const Frames& frames) {
+  const auto fixes = MeasureAcross(frames.strips, frames.along, {0.0, kLengthPx});
+  Errors errors;
+  for (std::size_t i = 0; i < fixes.size(); ++i) {
+    EXPECT_TRUE(fixes[i]);
+    if (!fixes[i]) continue;
+    errors.offset_px += std::pow(fixes[i]->offset_px - frames.offset_px[i], 2);
+    errors.tilt_rad += std::pow(fixes[i]->tilt_rad - frames.tilt_rad[i], 2);
+  }
+  const double count = static_cast<double>(fixes.size());
+  return {std::sqrt(errors.offset_px / count), std::sqrt(errors.tilt_rad / count)};
+}
+
+TEST(MeasureAcross, FindsOffsetAndTilt) {
+  const Errors errors = Measure(Draw({}, 0.06));
+  EXPECT_LT(errors.offset_px, 0.08);
+  EXPECT_LT(errors.tilt_rad, 0.012);
+}
+
+TEST(MeasureAcross, BridgesAMiddleThatDoesNotShow) {
+  const Errors errors = Measure(Draw({.tail = -40.0, .middle = 0.0, .nose = -30.0}, 0.06));
+  EXPECT_LT(errors.offset_px, 0.2);
+  EXPECT_LT(errors.tilt_rad, 0.02);
+}
+
+TEST(MeasureAcross, SaysThatItKnowsLessWhereLessShows) {
+  const Frames whole = Draw({}, 0.0), tail_only = Draw({.tail = 40.0, .middle = 0.0, .nose = 0.0}, 0.0);
+  const auto a = MeasureAcross(whole.strips, whole.along, {0.0, kLengthPx});
+  const auto b = MeasureAcross(tail_only.strips, tail_only.along, {0.0, kLengthPx});
+  ASSERT_TRUE(a[0] && b[0]);
+  EXPECT_GT(b[0]->var_px2, 4.0 * a[0]->var_px2);
+}
+
+}  // namespace
+}  // namespace loftline::test
