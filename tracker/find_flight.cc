@@ -19,6 +19,7 @@ constexpr double kGravityStandsOut = 6.0;       // standard deviations
 constexpr double kSagPerMisfit = 5.0;           // how far gravity bends the path, beside the misfit
 constexpr double kSpeedChangeShare = 0.15;      // change of velocity by gravity, beside the greatest speed
 constexpr double kFewestSeenShare = 0.55;
+constexpr double kFirstMisfitPx = 4.0;
 constexpr double kMisfitShareOfTravel = 0.012;  // lens, tilt and the third dimension bend a real path by about this
 
 double MedianOf(std::vector<double> values) {
@@ -57,6 +58,11 @@ double MedianSum(const std::vector<Candidate>& points) {
   return MedianOf(sums);
 }
 
+// Most of what moves is leaves and people: a first fit far from the points saves the rounds that would follow.
+bool MayFly(const PathFit& fit, const std::vector<Candidate>& points) {
+  return fit.rms_px <= std::max(kFirstMisfitPx, kMisfitShareOfTravel * Travel(points));
+}
+
 class Follower {
  public:
   Follower(const std::deque<Sightings>& history, const FlightRules& rules) : history_(history), rules_(rules) {}
@@ -67,8 +73,8 @@ class Follower {
     for (int round = 0; round < kExtendRounds; ++round) {
       const std::optional<PathFit> next =
           FitBallisticPath(Timed(*points), rules_.picture, first ? nullptr : &fit->path);
+      if (!next || (first && !MayFly(*next, *points))) return false;
       first = false;
-      if (!next) return false;
       *fit = *next;
       std::vector<Candidate> gated = Gate(*points, *fit);
       if (gated.size() < kFewestPoints) return false;
@@ -189,21 +195,39 @@ double LaunchPreference(const FlightGuess& guess, const FlightRules& rules) {
   return nearest_px <= reach_px ? 1.0 : 0.3;
 }
 
+// REJECTED gets the points of a path that was followed but does not fly.
 std::optional<FlightGuess> Judge(std::vector<Candidate> points,
                                  const std::deque<Sightings>& history,
-                                 const FlightRules& rules) {
+                                 const FlightRules& rules,
+                                 std::vector<Candidate>* rejected) {
   FlightGuess guess;
   guess.points = std::move(points);
   const Follower follower(history, rules);
   if (!follower.Follow(&guess.points, &guess.fit)) return std::nullopt;
   const double seen_share =
       static_cast<double>(guess.points.size()) / static_cast<double>(FramesBetween(history, guess.points));
-  if (!FliesFreely(guess, seen_share, rules)) return std::nullopt;
+  if (!FliesFreely(guess, seen_share, rules)) {
+    *rejected = std::move(guess.points);
+    return std::nullopt;
+  }
   // A path through few points or many gaps may be chance: six parameters fit any five points.
   const double freedom = 2.0 * static_cast<double>(guess.points.size()) - 6.0;
   guess.score = Travel(guess.points) * freedom / (freedom + 10.0) * std::min(1.0, seen_share) /
                 (1.0 + guess.fit.rms_px / 4.0) * LaunchPreference(guess, rules);
   return guess;
+}
+
+// Whether most of POINTS from FROM to TO are among OTHERS; both in order of frames.
+bool MostlyAmong(const std::vector<Candidate>& points,
+                 std::size_t from,
+                 std::size_t to,
+                 const std::vector<Candidate>& others) {
+  std::size_t among = 0, j = 0;
+  for (std::size_t i = from; i < to; ++i) {
+    while (j < others.size() && others[j].frame < points[i].frame) ++j;
+    among += j < others.size() && others[j].frame == points[i].frame && others[j].body.at_px == points[i].body.at_px;
+  }
+  return 4 * among >= 3 * (to - from);
 }
 
 }  // namespace
@@ -215,10 +239,16 @@ std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
   if (points.size() < kFewestPoints) return std::nullopt;
   if (Travel(points) < 0.6 * kShortestTravelShare * std::max(rules.width_px, rules.height_px)) return std::nullopt;
   std::optional<FlightGuess> best;
+  std::vector<Candidate> rejected;
   const auto consider = [&](std::size_t from, std::size_t to) {
+    // Windows of one and the same path would be followed to the same end.
+    if (MostlyAmong(points, from, to, rejected)) return;
     const auto begin = points.begin();
     std::optional<FlightGuess> guess =
-        Judge({begin + static_cast<std::ptrdiff_t>(from), begin + static_cast<std::ptrdiff_t>(to)}, history, rules);
+        Judge({begin + static_cast<std::ptrdiff_t>(from), begin + static_cast<std::ptrdiff_t>(to)},
+              history,
+              rules,
+              &rejected);
     if (guess && (!best || guess->score > best->score)) best = std::move(guess);
   };
   consider(0, points.size());
