@@ -12,7 +12,7 @@ namespace loftline {
 namespace {
 
 constexpr int kBlock = Background::kBlockPx;
-constexpr int kMarginPx = 8;                     // looked at around a region's blocks: ring of background, faint ends
+constexpr int kMarginBlocks = 1;                 // looked at around a region's blocks: ring of background, faint ends
 constexpr double kLongestShareOfPicture = 0.16;  // a longer region is a person or a crowd
 constexpr int kLongestAtLeastPx = 160;
 constexpr int kMostRegionsMeasured = 48;
@@ -20,12 +20,8 @@ constexpr double kRestlessShare = 0.35;
 constexpr std::ptrdiff_t kMostRestlessMeasured = 16;
 constexpr double kLowestNoise = 0.8;  // grey levels: compression smooths what the sensor's noise was
 
-// Signed differences of one window, and which pixels belong to its region or to nobody.
-struct Window {
-  cv::Rect area;
-  cv::Mat difference;  // CV_16S
-  cv::Mat mine;        // CV_8U: 255 region, 1 background, 0 somebody else's
-};
+// Whose a pixel is: its block's.
+constexpr int kOthers = 0, kNobodys = 1, kMine = 255;
 
 struct Level {
   double middle = 0.0;
@@ -33,14 +29,14 @@ struct Level {
 };
 
 // Median and noise of the window's background.
-Level LevelOfRing(const Window& window) {
+Level LevelOfRing(const cv::Mat& differences, const cv::Mat& whose) {
   std::array<int, 129> counts{};
   int total = 0;
-  for (int y = 0; y < window.area.height; ++y) {
-    const auto* difference = window.difference.ptr<std::int16_t>(y);
-    const auto* mine = window.mine.ptr<std::uint8_t>(y);
-    for (int x = 0; x < window.area.width; ++x) {
-      if (mine[x] != 1) continue;
+  for (int y = 0; y < differences.rows; ++y) {
+    const auto* difference = differences.ptr<std::int16_t>(y);
+    const auto* mine = whose.ptr<std::uint8_t>(y);
+    for (int x = 0; x < differences.cols; ++x) {
+      if (mine[x] != kNobodys) continue;
       ++counts[static_cast<std::size_t>(std::clamp<int>(difference[x], -64, 64) + 64)];
       ++total;
     }
@@ -73,11 +69,23 @@ Level LevelOfRing(const Window& window) {
   return {};
 }
 
-// Pixels above the threshold, joined across gaps of two pixels; the strongest piece and those that come near it.
-struct Piece {
-  int label = 0;
-  double sum = 0.0;
-};
+// 255 where the difference stands out of the ring's noise.
+cv::Mat StrongPixels(const cv::Mat& differences, const cv::Mat& whose, const Level& ring) {
+  const double threshold = std::max(3.0, 3.0 * ring.noise);
+  const int above = static_cast<int>(std::floor(ring.middle + threshold));
+  const int below = static_cast<int>(std::ceil(ring.middle - threshold));
+  cv::Mat strong(differences.size(), CV_8U);
+  for (int y = 0; y < differences.rows; ++y) {
+    const auto* difference = differences.ptr<std::int16_t>(y);
+    const auto* mine = whose.ptr<std::uint8_t>(y);
+    auto* out = strong.ptr<std::uint8_t>(y);
+    for (int x = 0; x < differences.cols; ++x) {
+      const bool stands_out = (difference[x] > above) | (difference[x] < below);
+      out[x] = stands_out & (mine[x] != kOthers) ? std::uint8_t{255} : std::uint8_t{0};
+    }
+  }
+  return strong;
+}
 
 }  // namespace
 
@@ -124,19 +132,17 @@ std::vector<CandidateFinder::Region> CandidateFinder::Regions(const Background& 
   return regions;
 }
 
-void CandidateFinder::Measure(const Frame& frame,
-                              const Background& background,
-                              const Region& region,
-                              std::vector<Candidate>& found) {
+CandidateFinder::Window CandidateFinder::Open(const Frame& frame, const Background& background, const Region& region) {
   const cv::Mat& level = background.level();
   const int across = background.blocks_across();
-  const int down = background.blocks_down();
+  // Whole blocks, so that a row can be filled block by block.
+  const cv::Rect blocks = cv::Rect(region.blocks.x - kMarginBlocks,
+                                   region.blocks.y - kMarginBlocks,
+                                   region.blocks.width + 2 * kMarginBlocks,
+                                   region.blocks.height + 2 * kMarginBlocks) &
+                          cv::Rect(0, 0, across, background.blocks_down());
   Window window;
-  window.area = cv::Rect(region.blocks.x * kBlock - kMarginPx,
-                         region.blocks.y * kBlock - kMarginPx,
-                         region.blocks.width * kBlock + 2 * kMarginPx,
-                         region.blocks.height * kBlock + 2 * kMarginPx) &
-                cv::Rect(0, 0, across * kBlock, down * kBlock);
+  window.area = cv::Rect(blocks.x * kBlock, blocks.y * kBlock, blocks.width * kBlock, blocks.height * kBlock);
   window.difference.create(window.area.size(), CV_16S);
   window.mine.create(window.area.size(), CV_8U);
   for (int y = 0; y < window.area.height; ++y) {
@@ -145,40 +151,40 @@ void CandidateFinder::Measure(const Frame& frame,
     const auto* expected = level.ptr<std::uint8_t>(row) + window.area.x;
     auto* difference = window.difference.ptr<std::int16_t>(y);
     auto* mine = window.mine.ptr<std::uint8_t>(y);
-    const int block_row = row / kBlock * across;
-    for (int x = 0; x < window.area.width; ++x) {
-      const int block = block_row + (window.area.x + x) / kBlock;
-      difference[x] = static_cast<std::int16_t>(seen[x] - expected[x] - background.OffsetOfBlock(block));
+    for (int i = 0; i < blocks.width; ++i) {
+      const int block = row / kBlock * across + blocks.x + i;
+      const int offset = background.OffsetOfBlock(block);
+      for (int x = i * kBlock; x < (i + 1) * kBlock; ++x) {
+        difference[x] = static_cast<std::int16_t>(seen[x] - expected[x] - offset);
+      }
       const int label = label_of_block_[static_cast<std::size_t>(block)];
-      mine[x] = label == region.label ? std::uint8_t{255} : static_cast<std::uint8_t>(label == 0 ? 1 : 0);
+      const int whose = label == region.label ? kMine : (label == 0 ? kNobodys : kOthers);
+      std::fill_n(mine + i * kBlock, kBlock, static_cast<std::uint8_t>(whose));
     }
   }
-  const Level ring = LevelOfRing(window);
+  return window;
+}
 
+void CandidateFinder::Measure(const Frame& frame,
+                              const Background& background,
+                              const Region& region,
+                              std::vector<Candidate>& found) {
+  const Window window = Open(frame, background, region);
+  const Level ring = LevelOfRing(window.difference, window.mine);
+  const cv::Mat strong = StrongPixels(window.difference, window.mine, ring);
   // Strong pixels, and those around them, are the body: its faint ends reach into the ring.
-  const double threshold = std::max(3.0, 3.0 * ring.noise);
-  cv::Mat strong(window.area.size(), CV_8U);
-  for (int y = 0; y < window.area.height; ++y) {
-    const auto* difference = window.difference.ptr<std::int16_t>(y);
-    const auto* mine = window.mine.ptr<std::uint8_t>(y);
-    auto* out = strong.ptr<std::uint8_t>(y);
-    for (int x = 0; x < window.area.width; ++x) {
-      out[x] = mine[x] != 0 && std::abs(difference[x] - ring.middle) > threshold ? std::uint8_t{255} : std::uint8_t{0};
-    }
-  }
-  cv::Mat joined;
-  cv::dilate(strong, joined, cv::Mat::ones(5, 5, CV_8U));
-  cv::Mat labels;
-  const int pieces = cv::connectedComponents(joined, labels, 8, CV_32S);
+  static const cv::Mat kAround = cv::Mat::ones(5, 5, CV_8U);
+  cv::dilate(strong, joined_, kAround);
+  const int pieces = cv::connectedComponents(joined_, pieces_, 8, CV_32S);
   std::vector<std::vector<BodyPixel>> bodies(static_cast<std::size_t>(pieces));
   std::vector<double> strength(static_cast<std::size_t>(pieces), 0.0);
   for (int y = 0; y < window.area.height; ++y) {
-    const auto* label = labels.ptr<int>(y);
+    const auto* label = pieces_.ptr<int>(y);
     const auto* difference = window.difference.ptr<std::int16_t>(y);
     const auto* mine = window.mine.ptr<std::uint8_t>(y);
     const auto* is_strong = strong.ptr<std::uint8_t>(y);
     for (int x = 0; x < window.area.width; ++x) {
-      if (label[x] == 0 || mine[x] == 0) continue;
+      if (label[x] == 0 || mine[x] == kOthers) continue;
       const float value = static_cast<float>(difference[x] - ring.middle);
       bodies[static_cast<std::size_t>(label[x])].push_back(
           {static_cast<float>(window.area.x + x), static_cast<float>(window.area.y + y), value});

@@ -39,10 +39,18 @@ class CandidateFinder {
     double busy_share = 0.0;  // mean of its blocks
     int label = 0;
   };
+  // Signed differences of one window, and whose each pixel is.
+  struct Window {
+    cv::Rect area;
+    cv::Mat difference;  // CV_16S
+    cv::Mat mine;        // CV_8U
+  };
   std::vector<Region> Regions(const Background& background);
+  Window Open(const Frame& frame, const Background& background, const Region& region);
   void Measure(const Frame& frame, const Background& background, const Region& region, std::vector<Candidate>& found);
 
   std::vector<int> label_of_block_;
+  cv::Mat joined_, pieces_;    // reused from region to region
   std::vector<int> labelled_;  // blocks whose label has to be cleared again
 };
 

@@ -20,46 +20,62 @@ struct Moments {
   double sum = 0.0;
   Eigen::Vector2d mean = Eigen::Vector2d::Zero();
   Eigen::Matrix2d spread = Eigen::Matrix2d::Zero();
+  // Of the pixels themselves, each counting alike: sum of squared distances from the mean above.
+  Eigen::Matrix2d pixel_spread = Eigen::Matrix2d::Zero();
 };
 
 // A body all brighter, or all darker, than what is behind it may keep the sign of its noise, which then averages out. A
 // body with both takes the modulus, less what noise alone would give it.
-class Weight {
- public:
-  Weight(const std::vector<BodyPixel>& pixels, double noise) : noise_(noise) {
-    double above = 0.0;
-    double below = 0.0;
-    for (const BodyPixel& pixel : pixels) (pixel.difference > 0.0F ? above : below) += std::abs(pixel.difference);
-    one_sign_ = std::min(above, below) < 0.12 * std::max(above, below);
-    sign_ = above >= below ? 1.0 : -1.0;
+std::vector<double> WeightsOf(const std::vector<BodyPixel>& pixels, double noise) {
+  double net = 0.0, size = 0.0;
+  for (const BodyPixel& pixel : pixels) {
+    net += pixel.difference;
+    size += std::abs(pixel.difference);
   }
-  double Of(const BodyPixel& pixel) const {
-    if (one_sign_) return sign_ * pixel.difference;
-    const double size = std::abs(pixel.difference);
-    return size < 1.5 * noise_ ? 0.0 : size;
+  const double above = 0.5 * (size + net), below = 0.5 * (size - net);
+  const bool one_sign = std::min(above, below) < 0.12 * std::max(above, below);
+  const double sign = above >= below ? 1.0 : -1.0;
+  std::vector<double> weights(pixels.size());
+  for (std::size_t i = 0; i < pixels.size(); ++i) {
+    const double difference = pixels[i].difference;
+    const double modulus = std::abs(difference);
+    weights[i] = one_sign ? sign * difference : (modulus < 1.5 * noise ? 0.0 : modulus);
   }
+  return weights;
+}
 
- private:
-  double noise_;
-  double sign_ = 1.0;
-  bool one_sign_ = true;
+// Sums of weights and of their products with places; places from ORIGIN, so that nothing is lost to rounding.
+struct Sums {
+  double one = 0.0, x = 0.0, y = 0.0, xx = 0.0, xy = 0.0, yy = 0.0;
+  void Add(double weight, double px, double py) {
+    one += weight;
+    x += weight * px, y += weight * py;
+    xx += weight * px * px, xy += weight * px * py, yy += weight * py * py;
+  }
+  // About the place (u, v).
+  Eigen::Matrix2d SpreadAbout(double u, double v) const {
+    Eigen::Matrix2d spread;
+    spread << xx - 2.0 * u * x + u * u * one, xy - u * y - v * x + u * v * one, 0.0, yy - 2.0 * v * y + v * v * one;
+    spread(1, 0) = spread(0, 1);
+    return spread;
+  }
 };
 
-Moments MomentsOf(const std::vector<BodyPixel>& pixels, const Weight& weight) {
+Moments MomentsOf(const std::vector<BodyPixel>& pixels, const std::vector<double>& weights) {
+  const double origin_x = pixels.front().x_px, origin_y = pixels.front().y_px;
+  Sums weighted, plain;
+  for (std::size_t i = 0; i < pixels.size(); ++i) {
+    const double x = pixels[i].x_px - origin_x, y = pixels[i].y_px - origin_y;
+    weighted.Add(std::max(0.0, weights[i]), x, y);
+    plain.Add(1.0, x, y);
+  }
   Moments moments;
-  for (const BodyPixel& pixel : pixels) {
-    const double w = std::max(0.0, weight.Of(pixel));
-    moments.sum += w;
-    moments.mean += w * Eigen::Vector2d(pixel.x_px, pixel.y_px);
-  }
+  moments.sum = weighted.one;
   if (moments.sum <= 0.0) return moments;
-  moments.mean /= moments.sum;
-  for (const BodyPixel& pixel : pixels) {
-    const double w = std::max(0.0, weight.Of(pixel));
-    const Eigen::Vector2d from_mean = Eigen::Vector2d(pixel.x_px, pixel.y_px) - moments.mean;
-    moments.spread += w * from_mean * from_mean.transpose();
-  }
-  moments.spread /= moments.sum;
+  const double u = weighted.x / weighted.one, v = weighted.y / weighted.one;
+  moments.mean = {origin_x + u, origin_y + v};
+  moments.spread = weighted.SpreadAbout(u, v) / weighted.one;
+  moments.pixel_spread = plain.SpreadAbout(u, v);
   return moments;
 }
 
@@ -68,40 +84,34 @@ struct Slices {
   double first = 0.0;  // place of slice 0 along the axis, from the mean
   std::vector<double> sum;
   std::vector<double> across;  // sum of weight times distance across
-  std::vector<double> pixels;  // how many pixels (for the noise)
 };
 
 Slices Slice(const std::vector<BodyPixel>& pixels,
-             const Weight& weight,
+             const std::vector<double>& weights,
              const Eigen::Vector2d& mean,
              const Eigen::Vector2d& axis) {
-  double low = 0.0;
-  double high = 0.0;
-  for (const BodyPixel& pixel : pixels) {
-    const double along = axis.dot(Eigen::Vector2d(pixel.x_px, pixel.y_px) - mean);
-    low = std::min(low, along);
-    high = std::max(high, along);
+  std::vector<double> places(pixels.size());
+  const double zero = axis.dot(mean);
+  for (std::size_t i = 0; i < pixels.size(); ++i) {
+    places[i] = axis.x() * pixels[i].x_px + axis.y() * pixels[i].y_px - zero;
   }
+  const auto [low, high] = std::minmax_element(places.begin(), places.end());
   Slices slices;
-  slices.first = std::floor(low) - 1.0;
-  const std::size_t count = static_cast<std::size_t>(std::ceil(high) - slices.first) + 2;
+  slices.first = std::floor(std::min(0.0, *low)) - 1.0;
+  const std::size_t count = static_cast<std::size_t>(std::ceil(std::max(0.0, *high)) - slices.first) + 2;
   slices.sum.assign(count, 0.0);
   slices.across.assign(count, 0.0);
-  slices.pixels.assign(count, 0.0);
   const Eigen::Vector2d normal(-axis.y(), axis.x());
-  for (const BodyPixel& pixel : pixels) {
-    const Eigen::Vector2d from_mean = Eigen::Vector2d(pixel.x_px, pixel.y_px) - mean;
-    const double place = axis.dot(from_mean) - slices.first;
+  const double middle = normal.dot(mean);
+  for (std::size_t i = 0; i < pixels.size(); ++i) {
+    const double place = places[i] - slices.first;
     const std::size_t slice = static_cast<std::size_t>(place);
-    const double share = place - static_cast<double>(slice);
-    const double w = weight.Of(pixel);
-    const double across = w * normal.dot(from_mean);
-    slices.sum[slice] += (1.0 - share) * w;
-    slices.sum[slice + 1] += share * w;
-    slices.across[slice] += (1.0 - share) * across;
-    slices.across[slice + 1] += share * across;
-    slices.pixels[slice] += 1.0 - share;
-    slices.pixels[slice + 1] += share;
+    const double after = (place - static_cast<double>(slice)) * weights[i], before = weights[i] - after;
+    const double across = normal.x() * pixels[i].x_px + normal.y() * pixels[i].y_px - middle;
+    slices.sum[slice] += before;
+    slices.sum[slice + 1] += after;
+    slices.across[slice] += before * across;
+    slices.across[slice + 1] += after * across;
   }
   return slices;
 }
@@ -177,8 +187,8 @@ std::optional<Ends> EndsOf(const std::vector<double>& smooth, double slice_noise
 
 std::optional<BodyMeasure> MeasureBody(const std::vector<BodyPixel>& pixels, double noise) {
   if (pixels.size() < 3) return std::nullopt;
-  const Weight weight(pixels, noise);
-  const Moments moments = MomentsOf(pixels, weight);
+  const std::vector<double> weights = WeightsOf(pixels, noise);
+  const Moments moments = MomentsOf(pixels, weights);
   if (moments.sum <= 0.0) return std::nullopt;
 
   BodyMeasure body;
@@ -188,7 +198,7 @@ std::optional<BodyMeasure> MeasureBody(const std::vector<BodyPixel>& pixels, dou
   const double spread_along = std::max(0.0, axis.dot(moments.spread * axis));
   const double spread_across = std::max(0.0, normal.dot(moments.spread * normal));
 
-  const Slices slices = Slice(pixels, weight, moments.mean, axis);
+  const Slices slices = Slice(pixels, weights, moments.mean, axis);
   const std::vector<double> smooth = Smooth(slices.sum);
   const std::vector<double> extent = SoftExtent(slices, smooth, std::clamp(0.6 * std::sqrt(spread_along), 2.0, 12.0));
   double total = 0.0;
@@ -220,10 +230,7 @@ std::optional<BodyMeasure> MeasureBody(const std::vector<BodyPixel>& pixels, dou
   const double edge_px = std::max(2.0, 0.25 * body.length_px);
   const double var_along = std::pow(slice_noise / slice_sum, 2) * edge_px / 2.0 + std::pow(kFloorPx, 2) +
                            std::pow(kFloorShareOfLength * body.length_px, 2);
-  double across2 = 0.0;
-  for (const BodyPixel& pixel : pixels) {
-    across2 += std::pow(normal.dot(Eigen::Vector2d(pixel.x_px, pixel.y_px) - moments.mean), 2);
-  }
+  const double across2 = normal.dot(moments.pixel_spread * normal);
   const double var_across = noise * noise * across2 / (moments.sum * moments.sum) + std::pow(kFloorPx, 2);
   body.cov_px2 = var_along * axis * axis.transpose() + var_across * normal * normal.transpose();
   return body;
