@@ -13,6 +13,8 @@ namespace {
 
 constexpr int kRounds = 5;
 constexpr double kSearchPx = 3.0;
+constexpr double kMostTilts = 2.5;
+constexpr double kLeastExplained = 16.0;  // variances: a profile learned from noise explains less of one frame
 constexpr double kTiltSpread = 0.08;  // rad; common practice: a stable rocket flies within a few degrees of its path
 
 // A stretch of the body, in lengths from its middle, and how uneven it may be to both sides, in lengths.
@@ -53,26 +55,100 @@ ProfileSignal SumPart(const BodyStrip& strip,
   return across;
 }
 
-struct PartFix {
-  double at_px = 0.0;
-  double var_px2 = 0.0;
+// How badly one part fits at every shift of a grid, in variances; of a part that does not show, the curve is flat.
+class ShiftCosts {
+ public:
+  ShiftCosts(const SharedProfile& profile, const ProfileSignal& signal, double uneven_px) {
+    std::array<double, kGrid> misfits{};
+    for (int i = 0; i < kGrid; ++i) misfits[static_cast<std::size_t>(i)] = profile.Misfit(signal, ShiftOf(i));
+    // What even the best shift leaves is noise too.
+    const double left = *std::min_element(misfits.begin(), misfits.end()) / static_cast<double>(signal.values.size());
+    const double noise2 = std::max(signal.noise * signal.noise, left);
+    const double explained = (signal.values.squaredNorm() - *std::min_element(misfits.begin(), misfits.end())) / noise2;
+    if (explained < kLeastExplained) return;
+    for (int i = 0; i < kGrid; ++i) {
+      double least = 1e300;
+      for (int j = 0; j < kGrid; ++j) {
+        const double uneven = (i - j) * kGridStepPx / uneven_px;
+        least = std::min(least, misfits[static_cast<std::size_t>(j)] / noise2 + uneven * uneven);
+      }
+      costs_[static_cast<std::size_t>(i)] = least;
+    }
+  }
+
+  double At(double shift_px) const {
+    const double place = std::clamp(shift_px / kGridStepPx + 0.5 * (kGrid - 1), 0.0, kGrid - 1.001);
+    const auto i = static_cast<std::size_t>(place);
+    const double share = place - static_cast<double>(i);
+    return (1.0 - share) * costs_[i] + share * costs_[i + 1];
+  }
+
+  // The parabola near SHIFT: its lowest shift and that one's variance; nothing where the curve does not bend up.
+  struct Lowest {
+    double at_px = 0.0, var_px2 = 0.0;
+  };
+  std::optional<Lowest> LowestNear(double shift_px) const {
+    const double before = At(shift_px - kGridStepPx), after = At(shift_px + kGridStepPx);
+    const double bend = before - 2.0 * At(shift_px) + after;
+    if (bend <= 1e-6) return std::nullopt;
+    const double step = std::clamp(0.5 * (before - after) / bend, -1.0, 1.0);
+    return Lowest{shift_px + step * kGridStepPx, 2.0 * kGridStepPx * kGridStepPx / bend};
+  }
+
+ private:
+  static constexpr double kGridStepPx = 0.25;
+  static constexpr int kGrid = 41;
+  static double ShiftOf(int i) { return (i - (kGrid - 1) / 2) * kGridStepPx; }
+
+  std::array<double, kGrid> costs_{};
 };
 
-std::vector<std::optional<PartFix>> MatchPart(const std::vector<BodyStrip>& strips,
-                                              const std::vector<ProfileSignal>& along,
-                                              const SharedProfile::Extent& body,
-                                              const Part& part) {
+std::vector<std::optional<ShiftCosts>> MatchPart(const std::vector<BodyStrip>& strips,
+                                                 const std::vector<ProfileSignal>& along,
+                                                 const SharedProfile::Extent& body,
+                                                 const Part& part) {
   std::vector<ProfileSignal> signals;
   for (std::size_t i = 0; i < strips.size(); ++i) signals.push_back(SumPart(strips[i], along[i], body, part));
-  std::vector<std::optional<PartFix>> fixes(strips.size());
+  std::vector<std::optional<ShiftCosts>> costs(strips.size());
   SharedProfile profile(true);
-  if (!profile.Match(&signals, kRounds, kSearchPx)) return fixes;
+  if (!profile.Match(&signals, kRounds, kSearchPx)) return costs;
   for (std::size_t i = 0; i < signals.size(); ++i) {
-    if (!signals[i].usable) continue;
-    const double uneven_px = part.uneven * signals[i].scale * body.length_px;
-    fixes[i] = PartFix{signals[i].shift_px, profile.VarianceOfShift(signals[i]) + uneven_px * uneven_px};
+    if (signals[i].usable) costs[i].emplace(profile, signals[i], part.uneven * signals[i].scale * body.length_px);
   }
-  return fixes;
+  return costs;
+}
+
+// The line across all parts that fits best: first on a grid, since each part's curve may have several valleys, then by
+// the parabolas of the valleys it lies in.
+std::optional<AcrossFix> LineThrough(const std::array<const ShiftCosts*, kParts.size()>& parts,
+                                     const std::array<double, kParts.size()>& levers_px) {
+  AcrossFix best;
+  double least = 1e300;
+  for (double tilt = -kMostTilts * kTiltSpread; tilt <= kMostTilts * kTiltSpread; tilt += 0.25 * kTiltSpread) {
+    for (double offset = -kSearchPx; offset <= kSearchPx; offset += 0.25) {
+      double cost = std::pow(tilt / kTiltSpread, 2);
+      for (std::size_t p = 0; p < parts.size(); ++p) {
+        if (parts[p] != nullptr) cost += parts[p]->At(offset + tilt * levers_px[p]);
+      }
+      if (cost < least) least = cost, best = AcrossFix{offset, 0.0, tilt};
+    }
+  }
+  Eigen::Matrix2d normal = Eigen::Vector2d(1e-9, 1.0 / (kTiltSpread * kTiltSpread)).asDiagonal();
+  Eigen::Vector2d right = Eigen::Vector2d::Zero();
+  bool any = false;
+  for (std::size_t p = 0; p < parts.size(); ++p) {
+    if (parts[p] == nullptr) continue;
+    const auto lowest = parts[p]->LowestNear(best.offset_px + best.tilt_rad * levers_px[p]);
+    if (!lowest) continue;
+    const Eigen::Vector2d row(1.0, levers_px[p]);
+    normal += row * row.transpose() / lowest->var_px2;
+    right += row * lowest->at_px / lowest->var_px2;
+    any = true;
+  }
+  if (!any) return std::nullopt;
+  const Eigen::Matrix2d covariance = normal.inverse();
+  const Eigen::Vector2d solved = covariance * right;
+  return AcrossFix{solved[0], covariance(0, 0), solved[1]};
 }
 
 }  // namespace
@@ -80,25 +156,17 @@ std::vector<std::optional<PartFix>> MatchPart(const std::vector<BodyStrip>& stri
 std::vector<std::optional<AcrossFix>> MeasureAcross(const std::vector<BodyStrip>& strips,
                                                     const std::vector<ProfileSignal>& along,
                                                     const SharedProfile::Extent& body) {
-  std::array<std::vector<std::optional<PartFix>>, kParts.size()> of_part;
+  std::array<std::vector<std::optional<ShiftCosts>>, kParts.size()> of_part;
   for (std::size_t p = 0; p < kParts.size(); ++p) of_part[p] = MatchPart(strips, along, body, kParts[p]);
   std::vector<std::optional<AcrossFix>> fixes(strips.size());
   for (std::size_t i = 0; i < strips.size(); ++i) {
-    // Unknowns: offset, and tilt with its spread beforehand.
-    Eigen::Matrix2d normal = Eigen::Vector2d(1e-9, 1.0 / (kTiltSpread * kTiltSpread)).asDiagonal();
-    Eigen::Vector2d right = Eigen::Vector2d::Zero();
-    bool any = false;
+    std::array<const ShiftCosts*, kParts.size()> parts{};
+    std::array<double, kParts.size()> levers_px{};
     for (std::size_t p = 0; p < kParts.size(); ++p) {
-      if (!of_part[p][i]) continue;
-      const Eigen::Vector2d row(1.0, kParts[p].centre * along[i].scale * body.length_px);
-      normal += row * row.transpose() / of_part[p][i]->var_px2;
-      right += row * of_part[p][i]->at_px / of_part[p][i]->var_px2;
-      any = true;
+      parts[p] = of_part[p][i] ? &*of_part[p][i] : nullptr;
+      levers_px[p] = kParts[p].centre * along[i].scale * body.length_px;
     }
-    if (!any) continue;
-    const Eigen::Matrix2d covariance = normal.inverse();
-    const Eigen::Vector2d solved = covariance * right;
-    fixes[i] = AcrossFix{solved[0], covariance(0, 0), solved[1]};
+    fixes[i] = LineThrough(parts, levers_px);
   }
   return fixes;
 }

@@ -9,6 +9,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include <opencv2/core/utility.hpp>
+
 namespace loftline {
 namespace {
 
@@ -200,13 +202,29 @@ class Matcher {
   SharedProfile::Extent extent_;
 };
 
+// How badly each of the TRIALS explains the looks.
+std::vector<double> Misfits(const std::vector<BodyLook>& looks, const std::vector<ProfileOptions>& trials) {
+  std::vector<double> misfits(trials.size());
+  cv::parallel_for_(cv::Range(0, static_cast<int>(trials.size())), [&](const cv::Range& range) {
+    for (int i = range.start; i < range.end; ++i) {
+      const auto at = static_cast<std::size_t>(i);
+      misfits[at] = Matcher(looks, trials[at]).MisfitAlong();
+    }
+  });
+  return misfits;
+}
+
 // Of evenly spaced TRIALS the best, refined by the parabola through it and its neighbours.
 double BestGrowth(const std::vector<BodyLook>& looks, ProfileOptions options, const std::vector<double>& trials) {
-  std::vector<double> sizes;
+  std::vector<ProfileOptions> each;
   for (const double growth : trials) {
     options.growth = growth;
-    const double off = (growth - kUsualGrowth) / kGrowthSpread;
-    sizes.push_back(Matcher(looks, options).MisfitAlong() * (1.0 + kGrowthPenalty * off * off));
+    each.push_back(options);
+  }
+  std::vector<double> sizes = Misfits(looks, each);
+  for (std::size_t i = 0; i < sizes.size(); ++i) {
+    const double off = (trials[i] - kUsualGrowth) / kGrowthSpread;
+    sizes[i] *= 1.0 + kGrowthPenalty * off * off;
   }
   const auto least = static_cast<std::size_t>(std::min_element(sizes.begin(), sizes.end()) - sizes.begin());
   if (least == 0 || least + 1 == sizes.size()) return trials[least];
@@ -214,6 +232,19 @@ double BestGrowth(const std::vector<BodyLook>& looks, ProfileOptions options, co
   if (!(bend > 0.0)) return trials[least];
   const double step = std::clamp(0.5 * (sizes[least - 1] - sizes[least + 1]) / bend, -0.5, 0.5);
   return trials[least] + step * (trials[1] - trials[0]);
+}
+
+// At most MOST_S.
+double BestExposure(const std::vector<BodyLook>& looks, ProfileOptions options, double most_s) {
+  const std::vector<double> shares{0.0, 0.05, 0.1, 0.2, 0.35, 0.5, 0.7, 0.95};
+  std::vector<ProfileOptions> each;
+  for (const double share : shares) {
+    options.exposure_s = share * most_s;
+    each.push_back(options);
+  }
+  std::vector<double> sizes = Misfits(looks, each);
+  for (std::size_t i = 0; i < sizes.size(); ++i) sizes[i] *= 1.0 + kExposurePenalty * shares[i];
+  return each[static_cast<std::size_t>(std::min_element(sizes.begin(), sizes.end()) - sizes.begin())].exposure_s;
 }
 
 }  // namespace
@@ -232,14 +263,7 @@ ProfileOptions BestOptions(const std::vector<BodyLook>& looks, const ProfileOpti
   ProfileOptions best = options;
   best.exposure_s = 0.0;
   best.growth = BestGrowth(some, best, {-0.15, 0.0, 0.15, 0.3, 0.45, 0.6});
-  double least = 1e300;
-  double exposure_s = 0.0;
-  for (const double share : {0.0, 0.05, 0.1, 0.2, 0.35, 0.5, 0.7, 0.95}) {
-    best.exposure_s = share * options.exposure_s;
-    const double size = Matcher(some, best).MisfitAlong() * (1.0 + kExposurePenalty * share);
-    if (size < least) least = size, exposure_s = best.exposure_s;
-  }
-  best.exposure_s = exposure_s;
+  best.exposure_s = BestExposure(some, best, options.exposure_s);
   best.growth = BestGrowth(some, best, {best.growth - 0.1, best.growth, best.growth + 0.1});
   return best;
 }

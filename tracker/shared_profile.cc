@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include <Eigen/Dense>
+#include <opencv2/core/utility.hpp>
 
 namespace loftline {
 namespace {
@@ -16,6 +17,10 @@ constexpr double kSmoothing = 0.02;          // of the profiles, beside a frame'
 constexpr double kClipSigmas = 4.0;
 constexpr double kFaintShare = 0.08;      // of the greatest contrast: fainter is no body
 constexpr std::ptrdiff_t kWidestGap = 2;  // between parts of one body
+constexpr double kRimNoises = 2.5;
+constexpr std::size_t kFewFrames = 3;
+
+constexpr double kNoStreakPx = 0.05;  // a shorter one is none
 
 constexpr double kTailShare = 0.5;
 constexpr double kOuterShare = 0.2, kInnerShare = 0.6;  // of the strongest place in the body's front part
@@ -34,6 +39,14 @@ double Median(std::vector<double> values) {
   return *middle;
 }
 
+// What the outermost quarters show is noise.
+double RimOf(const std::vector<double>& contrast) {
+  const auto part = static_cast<std::ptrdiff_t>(contrast.size()) / 8 + 1;
+  std::vector<double> rim(contrast.begin(), contrast.begin() + part);
+  rim.insert(rim.end(), contrast.end() - part, contrast.end());
+  return Median(std::move(rim));
+}
+
 std::vector<const ProfileSignal*> Chosen(const std::vector<ProfileSignal>& signals) {
   std::vector<const ProfileSignal*> usable, chosen;
   for (const ProfileSignal& signal : signals) {
@@ -49,17 +62,54 @@ double PlaceOf(const ProfileSignal& signal, double shift_px, Eigen::Index column
   return (static_cast<double>(column) - reach - shift_px) / signal.scale;
 }
 
-// Weights of the profile's bins (1 px apart, bin REACH at place 0) at PLACE: a box as long as the streak.
-template <typename Use>
-void ForBins(double place, double streak_px, int reach, const Use& use) {
-  const int samples = 1 + static_cast<int>(std::ceil(streak_px));
-  for (int i = 0; i < samples; ++i) {
-    const double along = samples == 1 ? 0.0 : streak_px * (static_cast<double>(i) / (samples - 1) - 0.5);
-    const double at = place + along + reach;
-    const int bin = static_cast<int>(std::floor(at));
-    const double share = at - bin;
-    if (bin >= 0 && bin <= 2 * reach) use(bin, (1.0 - share) / samples);
-    if (bin + 1 >= 0 && bin + 1 <= 2 * reach) use(bin + 1, share / samples);
+// The hat function of a bin, 1 at 0 and 0 from -1 and 1 on, integrated from -infinity.
+double HatIntegral(double x) {
+  if (x <= -1.0) return 0.0;
+  if (x >= 1.0) return 1.0;
+  return x < 0.0 ? 0.5 * (1.0 + x) * (1.0 + x) : 1.0 - 0.5 * (1.0 - x) * (1.0 - x);
+}
+
+// Weights of the profile's bins (1 px apart, bin REACH at place 0) at PLACE: the mean over a streak.
+struct BinWeights {
+  int first = 0;
+  std::vector<double> weights;
+};
+void WeighBins(double place, double streak_px, int reach, BinWeights* row) {
+  const double low = place + reach - 0.5 * streak_px, high = place + reach + 0.5 * streak_px;
+  row->weights.clear();
+  row->first = std::max(0, static_cast<int>(std::floor(low)));
+  const int last = std::min(2 * reach, static_cast<int>(std::floor(high)) + 1);
+  for (int bin = row->first; bin <= last; ++bin) {
+    const double weight = streak_px < kNoStreakPx ? std::max(0.0, 1.0 - std::abs(place + reach - bin))
+                                                  : (HatIntegral(high - bin) - HatIntegral(low - bin)) / streak_px;
+    row->weights.push_back(weight);
+  }
+}
+
+// One value's row: SCALE times the weights for the brightness, and -CONTRAST times that for the width. Fills the lower
+// triangle only.
+void AddRow(const BinWeights& row,
+            double scale,
+            double contrast,
+            double trust,
+            double value,
+            Eigen::MatrixXd* normal,
+            Eigen::VectorXd* right) {
+  const int bins = static_cast<int>(right->size()) / 2;
+  const int count = static_cast<int>(row.weights.size());
+  for (int a = 0; a < count; ++a) {
+    const int i = row.first + a;
+    const double weight = scale * row.weights[static_cast<std::size_t>(a)];
+    (*right)[i] += trust * weight * value;
+    (*right)[bins + i] -= trust * contrast * weight * value;
+    for (int b = 0; b < count; ++b) {
+      const int j = row.first + b;
+      const double product = trust * weight * scale * row.weights[static_cast<std::size_t>(b)];
+      (*normal)(bins + j, i) -= contrast * product;
+      if (b < a) continue;
+      (*normal)(j, i) += product;
+      (*normal)(bins + j, bins + i) += contrast * contrast * product;
+    }
   }
 }
 
@@ -91,7 +141,7 @@ bool SharedProfile::Estimate(const std::vector<ProfileSignal>& signals) {
 
   Eigen::MatrixXd normal = Eigen::MatrixXd::Zero(2 * bins, 2 * bins);
   Eigen::VectorXd right = Eigen::VectorXd::Zero(2 * bins);
-  std::vector<std::pair<int, double>> row;
+  BinWeights row;
   double total_weight = 0.0;
   for (const ProfileSignal* signal : chosen) {
     const double weight = 1.0 / (signal->noise * signal->noise);
@@ -106,22 +156,12 @@ bool SharedProfile::Estimate(const std::vector<ProfileSignal>& signals) {
         if (sigmas > kClipSigmas) trust *= kClipSigmas / sigmas;
       }
       const double contrast = (signal->background[column] - mean_background_) / kWidthUnit;
-      row.clear();
-      ForBins(PlaceOf(*signal, signal->shift_px, column, reach_),
-              signal->streak_px / signal->scale,
-              reach_,
-              [&](int bin, double w) {
-                row.emplace_back(bin, signal->scale * w);
-                row.emplace_back(bins + bin, -signal->scale * contrast * w);
-              });
-      for (const auto& [i, a] : row) {
-        right[i] += trust * a * signal->values[column];
-        for (const auto& [j, b] : row) normal(i, j) += trust * a * b;
-      }
+      WeighBins(PlaceOf(*signal, signal->shift_px, column, reach_), signal->streak_px / signal->scale, reach_, &row);
+      AddRow(row, signal->scale, contrast, trust, signal->values[column], &normal, &right);
     }
   }
   AddSmoothing(&normal, bins, total_weight);
-  const Eigen::VectorXd solved = normal.ldlt().solve(right);
+  const Eigen::VectorXd solved = normal.selfadjointView<Eigen::Lower>().ldlt().solve(right);
   if (!solved.allFinite()) return false;
   brightness_ = solved.head(bins);
   width_ = solved.tail(bins);
@@ -129,56 +169,93 @@ bool SharedProfile::Estimate(const std::vector<ProfileSignal>& signals) {
     brightness_ = 0.5 * (brightness_ + brightness_.reverse()).eval();
     width_ = 0.5 * (width_ + width_.reverse()).eval();
   }
+  brightness_along_ = Piecewise(brightness_);
+  width_along_ = Piecewise(width_);
   return true;
 }
 
+double SharedProfile::ExpectedAt(const ProfileSignal& signal, double shift_px, Eigen::Index column) const {
+  const double contrast = (signal.background[column] - mean_background_) / kWidthUnit;
+  const double place = PlaceOf(signal, shift_px, column, reach_) + reach_;
+  const double streak_px = signal.streak_px / signal.scale;
+  if (streak_px < kNoStreakPx) {
+    return signal.scale * (brightness_along_.At(place) - contrast * width_along_.At(place));
+  }
+  return signal.scale * (brightness_along_.Mean(place, streak_px) - contrast * width_along_.Mean(place, streak_px));
+}
+
 Eigen::VectorXd SharedProfile::Expected(const ProfileSignal& signal, double shift_px) const {
-  Eigen::VectorXd expected = Eigen::VectorXd::Zero(signal.values.size());
+  Eigen::VectorXd expected(signal.values.size());
   for (Eigen::Index column = 0; column < expected.size(); ++column) {
-    const double contrast = (signal.background[column] - mean_background_) / kWidthUnit;
-    double value = 0.0;
-    ForBins(
-        PlaceOf(signal, shift_px, column, reach_),
-        signal.streak_px / signal.scale,
-        reach_,
-        [&](int bin, double weight) { value += signal.scale * weight * (brightness_[bin] - contrast * width_[bin]); });
-    expected[column] = value;
+    expected[column] = ExpectedAt(signal, shift_px, column);
   }
   return expected;
 }
 
-double SharedProfile::Misfit(const ProfileSignal& signal, double shift_px) const {
-  const Eigen::VectorXd expected = Expected(signal, shift_px);
+double SharedProfile::SlopeAt(const ProfileSignal& signal, double shift_px, Eigen::Index column) const {
+  const double contrast = (signal.background[column] - mean_background_) / kWidthUnit;
+  const double place = PlaceOf(signal, shift_px, column, reach_) + reach_;
+  // Of the mean over the streak; of the straight piece, over a pixel about it.
+  const double width_px = std::max(1.0, signal.streak_px / signal.scale);
+  const double after =
+      brightness_along_.At(place + 0.5 * width_px) - contrast * width_along_.At(place + 0.5 * width_px);
+  const double before =
+      brightness_along_.At(place - 0.5 * width_px) - contrast * width_along_.At(place - 0.5 * width_px);
+  return -(after - before) / width_px;
+}
+
+double SharedProfile::Misfit(const ProfileSignal& signal, double shift_px, int every) const {
   const double most = std::pow(kClipSigmas * signal.noise, 2);
   double misfit = 0.0;
-  for (Eigen::Index column = 0; column < expected.size(); ++column) {
+  for (Eigen::Index column = 0; column < signal.values.size(); column += every) {
     if (signal.valid[static_cast<std::size_t>(column)] == 0) continue;
-    const double residual = signal.values[column] - expected[column];
+    const double residual = signal.values[column] - ExpectedAt(signal, shift_px, column);
     const double square = residual * residual;
     misfit += square < most ? square : 2.0 * std::sqrt(square * most) - most;
   }
   return misfit;
 }
 
+// How the misfit changes with the shift: one step of Gauss and Newton, far-off values counting less.
+double SharedProfile::StepToMinimum(const ProfileSignal& signal, double shift_px) const {
+  const double bound = kClipSigmas * signal.noise;
+  double slope_residual = 1e-12, slope2 = 1e-9;
+  for (Eigen::Index column = 0; column < signal.values.size(); ++column) {
+    if (signal.valid[static_cast<std::size_t>(column)] == 0) continue;
+    const double residual = signal.values[column] - ExpectedAt(signal, shift_px, column);
+    const double slope = SlopeAt(signal, shift_px, column);
+    const double trust = std::min(1.0, bound / std::max(1e-9, std::abs(residual)));
+    slope_residual += trust * slope * residual;
+    slope2 += trust * slope * slope;
+  }
+  return slope_residual / slope2;
+}
+
 double SharedProfile::BestShift(const ProfileSignal& signal, double search_px) const {
+  constexpr Eigen::Index kManyValues = 30;
+  constexpr int kFineSteps = 3;
+  constexpr double kFarthestPx = 1.0;                            // from the best whole pixel
+  const int every = signal.values.size() > kManyValues ? 2 : 1;  // half of many tell whole pixels apart
   double best_px = 0.0, best = 1e300;
   for (double shift = -search_px; shift <= search_px; shift += 1.0) {
-    const double misfit = Misfit(signal, shift);
+    const double misfit = Misfit(signal, shift, every);
     if (misfit < best) best = misfit, best_px = shift;
   }
-  for (const double step : {0.5, 0.2, 0.1}) {
-    const double before = Misfit(signal, best_px - step), after = Misfit(signal, best_px + step);
-    const double bend = before - 2.0 * Misfit(signal, best_px) + after;
-    if (bend > 0.0) best_px += std::clamp(0.5 * (before - after) / bend, -1.0, 1.0) * step;
+  const double whole_px = best_px;
+  for (int i = 0; i < kFineSteps; ++i) {
+    best_px = std::clamp(best_px + StepToMinimum(signal, best_px), whole_px - kFarthestPx, whole_px + kFarthestPx);
   }
   return best_px;
 }
 
 void SharedProfile::Shift(std::vector<ProfileSignal>* signals, double search_px) const {
-  for (ProfileSignal& signal : *signals) {
-    const double most_px = 0.5 * static_cast<double>(signal.values.size()) - 2.0;
-    if (signal.usable) signal.shift_px = BestShift(signal, std::min(search_px, most_px));
-  }
+  cv::parallel_for_(cv::Range(0, static_cast<int>(signals->size())), [&](const cv::Range& range) {
+    for (int i = range.start; i < range.end; ++i) {
+      ProfileSignal& signal = (*signals)[static_cast<std::size_t>(i)];
+      const double most_px = 0.5 * static_cast<double>(signal.values.size()) - 2.0;
+      if (signal.usable) signal.shift_px = BestShift(signal, std::min(search_px, most_px));
+    }
+  });
 }
 
 bool SharedProfile::Match(std::vector<ProfileSignal>* signals, int rounds, double search_px) {
@@ -213,10 +290,7 @@ std::vector<double> SharedProfile::Contrast(const std::vector<ProfileSignal>& si
   const std::vector<const ProfileSignal*> chosen = Chosen(signals);
   for (Eigen::Index bin = 0; bin < brightness_.size(); ++bin) {
     std::vector<double> sizes;
-    for (const ProfileSignal* signal : chosen) {
-      const double level = (signal->mean_background - mean_background_) / kWidthUnit;
-      sizes.push_back(std::abs(brightness_[bin] - level * width_[bin]));
-    }
+    for (const ProfileSignal* signal : chosen) sizes.push_back(ContrastAt(bin, signal->mean_background));
     const auto at = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() * 4 / 5);
     std::nth_element(sizes.begin(), at, sizes.end());
     contrast.push_back(*at);
@@ -224,16 +298,40 @@ std::vector<double> SharedProfile::Contrast(const std::vector<ProfileSignal>& si
   return contrast;
 }
 
+double SharedProfile::ContrastAt(Eigen::Index bin, double background) const {
+  return std::abs(brightness_[bin] - (background - mean_background_) / kWidthUnit * width_[bin]);
+}
+
+// Places that stand out before the darkest or the brightest of the backgrounds, however short the rocket was there.
+std::vector<char> SharedProfile::SeenAnywhere(const std::vector<ProfileSignal>& signals) const {
+  std::vector<double> levels;
+  for (const ProfileSignal* signal : Chosen(signals)) levels.push_back(signal->mean_background);
+  std::sort(levels.begin(), levels.end());
+  const std::size_t few = std::min(kFewFrames, levels.size());
+  std::vector<char> seen(static_cast<std::size_t>(brightness_.size()), 0);
+  for (const double level : {levels[few - 1], levels[levels.size() - few]}) {
+    std::vector<double> contrast;
+    for (Eigen::Index bin = 0; bin < brightness_.size(); ++bin) contrast.push_back(ContrastAt(bin, level));
+    const double least =
+        std::max(kRimNoises * RimOf(contrast), kFaintShare * *std::max_element(contrast.begin(), contrast.end()));
+    for (std::size_t i = 0; i < seen.size(); ++i) seen[i] |= contrast[i] > least ? 1 : 0;
+  }
+  return seen;
+}
+
 SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>& signals) const {
   const std::vector<double> contrast = Contrast(signals);
+  const std::vector<char> anywhere = SeenAnywhere(signals);
   const auto count = static_cast<std::ptrdiff_t>(contrast.size());
   const auto peak = std::max_element(contrast.begin(), contrast.end()) - contrast.begin();
   // From a strong place outwards, over small gaps, to a fraction of a pixel: by the fall from the last place above the
   // level to the first below it.
   const auto edge = [&](std::ptrdiff_t start, std::ptrdiff_t step, double level) {
-    std::ptrdiff_t last = start;
-    for (std::ptrdiff_t i = start; i >= 0 && i < count && std::abs(i - last) <= kWidestGap; i += step) {
-      if (contrast[static_cast<std::size_t>(i)] > level) last = i;
+    std::ptrdiff_t last = start, joined = start;
+    for (std::ptrdiff_t i = start; i >= 0 && i < count && std::abs(i - joined) <= kWidestGap; i += step) {
+      const bool stands_out = contrast[static_cast<std::size_t>(i)] > level;
+      if (stands_out) last = i;
+      if (stands_out || anywhere[static_cast<std::size_t>(i)] != 0) joined = i;
     }
     return last;
   };
@@ -246,10 +344,7 @@ SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>
   };
   const double strongest = contrast[static_cast<std::size_t>(peak)];
   const std::ptrdiff_t from = edge(peak, -1, kFaintShare * strongest), to = edge(peak, 1, kFaintShare * strongest);
-  // What the outermost quarters show is noise.
-  std::vector<double> rim(contrast.begin(), contrast.begin() + count / 8 + 1);
-  rim.insert(rim.end(), contrast.end() - count / 8 - 1, contrast.end());
-  const double least = 2.5 * Median(std::move(rim));
+  const double least = kRimNoises * RimOf(contrast);
   // Each end by what the body shows next to it: fins are far stronger than a nose.
   const std::ptrdiff_t near = std::max<std::ptrdiff_t>(2, (to - from) / 5);
   const double at_first = Median({contrast.begin() + from, contrast.begin() + std::min(to + 1, from + near + 1)});

@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "tracker/piecewise.h"
+
 #include <vector>
 
 #include <Eigen/Core>
@@ -45,6 +47,8 @@ class SharedProfile {
   Eigen::VectorXd Expected(const ProfileSignal& signal, double shift_px) const;
   // What the profile leaves of the signal at its present shift; 0 where it is not valid.
   Eigen::VectorXd ResidualOf(const ProfileSignal& signal) const;
+  // Sum of squares of what is left at a shift, far-off values counting less; over every n-th value.
+  double Misfit(const ProfileSignal& signal, double shift_px, int every = 1) const;
   // Variance of the present shift, px2: what the residuals leave, over the slope of the expected signal.
   double VarianceOfShift(const ProfileSignal& signal) const;
 
@@ -57,11 +61,16 @@ class SharedProfile {
 
  private:
   std::vector<double> Contrast(const std::vector<ProfileSignal>& signals) const;
-  double Misfit(const ProfileSignal& signal, double shift_px) const;
+  double ContrastAt(Eigen::Index bin, double background) const;
+  std::vector<char> SeenAnywhere(const std::vector<ProfileSignal>& signals) const;
+  double ExpectedAt(const ProfileSignal& signal, double shift_px, Eigen::Index column) const;
+  double SlopeAt(const ProfileSignal& signal, double shift_px, Eigen::Index column) const;  // over the shift
+  double StepToMinimum(const ProfileSignal& signal, double shift_px) const;
 
   bool even_ = false;
   int reach_ = 0;
   Eigen::VectorXd brightness_, width_;  // G; w in units of kWidthUnit grey levels
+  Piecewise brightness_along_, width_along_;
   double mean_background_ = 0.0;
 };
 
