@@ -19,6 +19,11 @@ constexpr double kLeastDifference = 9.0;
 constexpr double kNoiseFactor = 4.0;
 constexpr double kFullShare = 2.0;  // a pixel counts fully from this many thresholds on
 constexpr int kFadeAtEdge_px = 3;   // patch borders fade over this many pixels
+// A body with fins is about a tenth as wide as long (paper rockets, common practice); a pixel more fades out.
+constexpr double kHalfWidthShare = 0.06;
+constexpr double kLeastHalfWidth_px = 1.0;
+constexpr double kBodyFade_px = 1.0;
+constexpr double kBodyWeight = 0.9;  // below 1, so that what another cut-out clearly shows comes first
 
 // The middle difference, by counting: it shows a change of exposure between the two frames.
 int MedianDifference(const cv::Mat& differences) {
@@ -76,6 +81,23 @@ void KeepNear(const cv::Point2d& at, double reach_px, const cv::Mat& above, cv::
   }
 }
 
+// A white body before a bright cloud differs from it by less than noise: where place and axis were measured, the strip
+// that holds the body is taken as it is.
+void AddBody(const RocketPlace& rocket, cv::Mat& mask) {
+  if (!(rocket.length_px > 0.0)) return;
+  const cv::Point2d along(std::cos(rocket.axis_rad), std::sin(rocket.axis_rad));
+  const double half_width_px = std::max(kLeastHalfWidth_px, kHalfWidthShare * rocket.length_px);
+  for (int y = 0; y < mask.rows; ++y) {
+    for (int x = 0; x < mask.cols; ++x) {
+      const cv::Point2d from_middle = cv::Point2d(x, y) - rocket.at;
+      const double beyond_end_px = std::max(0.0, std::abs(from_middle.dot(along)) - 0.5 * rocket.length_px);
+      const double off_px = std::hypot(from_middle.cross(along), beyond_end_px);
+      const double weight = kBodyWeight * std::clamp(1.0 - (off_px - half_width_px) / kBodyFade_px, 0.0, 1.0);
+      mask.at<float>(y, x) = std::max(mask.at<float>(y, x), static_cast<float>(weight));
+    }
+  }
+}
+
 void FadeAtEdges(cv::Mat& mask) {
   for (int y = 0; y < mask.rows; ++y) {
     for (int x = 0; x < mask.cols; ++x) {
@@ -87,7 +109,7 @@ void FadeAtEdges(cv::Mat& mask) {
 
 }  // namespace
 
-cv::Mat RocketMask(const Cutout& cutout, const Cutout& backdrop, const cv::Point2d& at, double reach_px) {
+cv::Mat RocketMask(const Cutout& cutout, const Cutout& backdrop, const RocketPlace& rocket) {
   cv::Mat differences = Differences(cutout.luma, backdrop.luma);
   if (!cutout.chroma_blue.empty() && !backdrop.chroma_blue.empty()) {
     cv::Mat colour =
@@ -100,8 +122,9 @@ cv::Mat RocketMask(const Cutout& cutout, const Cutout& backdrop, const cv::Point
   cv::Mat mask = (differences - threshold) * (1.0 / ((kFullShare - 1.0) * threshold));
   cv::Mat clamped = cv::min(cv::max(mask, 0.0), 1.0);
   cv::Mat above = differences > threshold;
-  KeepNear(at, reach_px, above, clamped);
+  KeepNear(rocket.at, rocket.reach_px, above, clamped);
   cv::GaussianBlur(clamped, clamped, cv::Size(3, 3), 0.0);
+  AddBody(rocket, clamped);
   FadeAtEdges(clamped);
   return clamped;
 }

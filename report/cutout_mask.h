@@ -8,8 +8,16 @@
 
 namespace loftline {
 
+// Where the rocket is in a cut-out.
+struct RocketPlace {
+  cv::Point2d at;
+  double reach_px = 0.0;   // how far from AT its body may be
+  double length_px = 0.0;  // 0: not known, and neither is the axis
+  double axis_rad = 0.0;   // in the picture, y down
+};
+
 // How much of each pixel of a cut-out belongs to the rocket: CV_32F, 0..1, as large as the cut-out. BACKDROP is the
-// same piece of the backdrop; AT is the rocket's place in the cut-out and REACH_PX how far from there its body may be.
-cv::Mat RocketMask(const Cutout& cutout, const Cutout& backdrop, const cv::Point2d& at, double reach_px);
+// same piece of the backdrop.
+cv::Mat RocketMask(const Cutout& cutout, const Cutout& backdrop, const RocketPlace& rocket);
 
 }  // namespace loftline

@@ -15,6 +15,10 @@ namespace {
 
 constexpr double kTextShare = 0.0145;  // of the longer shown side
 constexpr double kLeastTextSize = 11.0;
+// Grey levels by which a body of a few pixels is told from its ground at a glance, and the most by which a fainter one
+// is raised: beyond it, compression noise would be raised too.
+constexpr double kPlainDifference = 30.0;
+constexpr double kMostContrastGain = 3.0;
 
 bool HasColour(const Cutout& picture) {
   return !picture.chroma_blue.empty() && !picture.chroma_red.empty();
@@ -37,17 +41,27 @@ Cutout PieceOf(const Cutout& picture, const cv::Rect& rect) {
   return piece;
 }
 
-// ground += mask * (over - ground)
-void BlendPlane(const cv::Mat& over, const cv::Mat& mask, cv::Mat ground) {
+// ground += gain * mask * (over - ground)
+void BlendPlane(const cv::Mat& over, const cv::Mat& mask, float gain, cv::Mat ground) {
   for (int y = 0; y < ground.rows; ++y) {
     const auto* from = over.ptr<std::uint8_t>(y);
     const auto* weight = mask.ptr<float>(y);
     auto* to = ground.ptr<std::uint8_t>(y);
     for (int x = 0; x < ground.cols; ++x) {
-      const float blended = static_cast<float>(to[x]) + weight[x] * static_cast<float>(from[x] - to[x]);
-      to[x] = static_cast<std::uint8_t>(blended + 0.5F);
+      const float blended = static_cast<float>(to[x]) + gain * weight[x] * static_cast<float>(from[x] - to[x]);
+      to[x] = static_cast<std::uint8_t>(std::clamp(blended, 0.0F, 255.0F) + 0.5F);
     }
   }
+}
+
+// What raises the contrast of a rocket that hardly differs from the sky behind it.
+float ContrastGain(const Cutout& over, const Cutout& backdrop, const cv::Mat& mask) {
+  cv::Mat difference;
+  cv::absdiff(over.luma, backdrop.luma, difference);
+  difference.convertTo(difference, CV_32F);
+  const double weight = cv::sum(mask)[0];
+  const double mean = weight > 0.0 ? difference.dot(mask) / weight : kPlainDifference;
+  return static_cast<float>(std::clamp(kPlainDifference / std::max(mean, 1.0), 1.0, kMostContrastGain));
 }
 
 const TrackPoint* PointOfFrame(const Track& track, int frame) {
@@ -72,6 +86,21 @@ void TakeBest(cv::Mat mask, cv::Mat taken) {
   }
 }
 
+RocketPlace PlaceInside(const cv::Rect& piece, const TrackPoint* point) {
+  if (point == nullptr) {
+    return {{0.5 * piece.width, 0.5 * piece.height}, 0.25 * std::min(piece.width, piece.height)};
+  }
+  RocketPlace place;
+  place.at = {point->at_px.x() - piece.x, point->at_px.y() - piece.y};
+  place.reach_px = 6.0;
+  if (!(point->length_px > 0.0)) return place;  // nor where it is not a number
+  place.reach_px = std::max(place.reach_px, 0.5 * point->length_px);
+  if (!std::isfinite(point->axis_deg)) return place;
+  place.length_px = point->length_px;
+  place.axis_rad = -point->axis_deg * CV_PI / 180.0;
+  return place;
+}
+
 // TAKEN is as large as the canvas (CV_32F): how much of each pixel shows a rocket already.
 void BlendCutout(
     const Cutout& cutout, const TrackPoint* point, const Cutout& backdrop, Cutout& canvas, const cv::Mat& taken) {
@@ -82,20 +111,14 @@ void BlendCutout(
   if (inside.empty() || inside.x % 2 != 0 || inside.y % 2 != 0 || HasColour(cutout) != HasColour(canvas)) return;
   const Cutout over = PieceOf(cutout, inside - cutout.top_left_px);
   const Cutout behind = PieceOf(backdrop, inside);
-  cv::Point2d at(0.5 * inside.width, 0.5 * inside.height);
-  double reach_px = 0.25 * std::min(inside.width, inside.height);
-  if (point != nullptr) {
-    at = cv::Point2d(point->at_px.x() - inside.x, point->at_px.y() - inside.y);
-    reach_px = std::max(6.0, 0.5 * point->length_px);
-  }
-  const cv::Mat mask = RocketMask(over, behind, at, reach_px);
+  const cv::Mat mask = RocketMask(over, behind, PlaceInside(inside, point));
   TakeBest(mask, taken(inside));
-  BlendPlane(over.luma, mask, canvas.luma(inside));
+  BlendPlane(over.luma, mask, ContrastGain(over, behind, mask), canvas.luma(inside));
   if (!HasColour(canvas)) return;
   cv::Mat half_mask;
   cv::resize(mask, half_mask, over.chroma_blue.size(), 0.0, 0.0, cv::INTER_AREA);
-  BlendPlane(over.chroma_blue, half_mask, canvas.chroma_blue(HalfOf(inside)));
-  BlendPlane(over.chroma_red, half_mask, canvas.chroma_red(HalfOf(inside)));
+  BlendPlane(over.chroma_blue, half_mask, 1.0F, canvas.chroma_blue(HalfOf(inside)));
+  BlendPlane(over.chroma_red, half_mask, 1.0F, canvas.chroma_red(HalfOf(inside)));
 }
 
 cv::Mat Resized(const cv::Mat& plane, const cv::Size& size) {

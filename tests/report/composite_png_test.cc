@@ -83,6 +83,43 @@ TEST(CompositePng, HidesTheBordersOfTheCutouts) {
   EXPECT_LE(most, 1);
 }
 
+// A body one pixel wide and 10 grey levels brighter than the cloud behind it is fainter than what counts as a
+// difference anywhere else in a cut-out; along the measured axis it is shown, and more strongly than it was.
+TEST(CompositePng, ShowsAPaleRocketBeforeACloud) {
+  const FlightResult flight = ExampleFlight();
+  ClipTrack pictures = ExamplePictures(flight);
+  const ShownRegion region = RegionOf(flight);
+  Cutout pale = pictures.cutouts.back();
+  pictures.cutouts.clear();
+  const cv::Mat without = *Compose(pictures, region);
+  const cv::Rect place(pale.top_left_px, pale.luma.size());
+  const auto half = [](const cv::Rect& rect) {
+    return cv::Rect(rect.x / 2, rect.y / 2, rect.width / 2, rect.height / 2);
+  };
+  pale.luma = pictures.backdrop->luma(place).clone();
+  pale.chroma_blue = pictures.backdrop->chroma_blue(half(place)).clone();
+  pale.chroma_red = pictures.backdrop->chroma_red(half(place)).clone();
+  TrackPoint& point = pictures.track.points.back();
+  point.axis_deg = 0.0;
+  const int x = static_cast<int>(std::lround(point.at_px.x()));
+  const int y = static_cast<int>(std::lround(point.at_px.y()));
+  for (int along = -10; along <= 10; ++along) {
+    pale.luma.at<std::uint8_t>(y - place.y, x + along - place.x) += 10;
+  }
+  pictures.cutouts.push_back(pale);
+  const cv::Mat with = *Compose(pictures, region);
+  const auto raised = [&](int dx, int dy) {
+    const Eigen::Vector2d at = region.ShownFromPx({x + dx, y + dy});
+    const auto pixel = [&](const cv::Mat& picture) {
+      return picture.at<cv::Vec4b>(static_cast<int>(at.y()), static_cast<int>(at.x()))[1];
+    };
+    return pixel(with) - pixel(without);
+  };
+  for (const int along : {-8, 0, 8}) EXPECT_GE(raised(along, 0), 10) << "at " << along << " px from the middle";
+  EXPECT_EQ(raised(0, 8), 0);
+  EXPECT_EQ(raised(20, 0), 0);
+}
+
 // Somebody who walks through a cut-out is no rocket and is not copied.
 TEST(CompositePng, TakesNothingButTheRocket) {
   const FlightResult flight = ExampleFlight();
