@@ -104,8 +104,8 @@ Plot ResidualPlot(const FlightResult& result) {
     upright.y.push_back(point.residual_sigmas.y());
   }
   plot.description = fmt::format(
-      "Residuals of {} positions in standard deviations. In a good fit they scatter about zero without a pattern, and "
-      "some 95 of 100 lie between the two dashed lines.",
+      "Residuals of {} positions in standard deviations: rings sideways, squares up and down. In a good fit they "
+      "scatter about zero without a pattern, and at least 95 of 100 lie between the two dashed lines.",
       sideways.x.size());
   plot.points = {std::move(sideways), std::move(upright)};
   return plot;

@@ -132,9 +132,9 @@ std::string FooterSection(const FlightResult& result) {
           : fmt::format(R"(<p>Clip SHA-256: <span class="hash">{}</span></p>)", EscapeHtml(result.clip_sha256));
   return fmt::format(
       R"(<footer><p>Made on this computer; nothing left it. The pictures hold no location and no sound, and )"
-      R"(show the flight region only.</p>{}<p>Loftline {}</p></footer>)",
-      hash,
-      LOFTLINE_VERSION);
+      R"(show the flight region only. Loftline {}.</p>{}</footer>)",
+      LOFTLINE_VERSION,
+      hash);
 }
 
 }  // namespace loftline

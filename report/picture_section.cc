@@ -33,14 +33,16 @@ Expected<std::string> PictureSection(const FlightResult& result, const ClipTrack
   if (!picture) return std::string();
   const Expected<std::string> jpeg = EncodeJpeg(*picture);
   if (!jpeg) return jpeg.error();
-  const std::string steps =
-      shown.rockets.empty() ? "" : fmt::format("<span>○ the rocket every {} s</span> ", FormatPlain(shown.step_s, 3));
+  const std::string steps = shown.rockets.empty()
+                                ? ""
+                                : fmt::format("<span>○ the rocket every {} s, faint ones with raised contrast</span> ",
+                                              FormatPlain(shown.step_s, 3));
   // On the page the picture is about 1000 units wide at most, so letters are placed a little larger than on the PNG.
   const double text_size = 1.25 * TextSizeFor(*region);
   // --unit is a thousandth of the picture's longer side: the style sheet sizes letters by it as the window narrows.
   return fmt::format(
       R"(<section class="picture" aria-labelledby="h-picture"><h2 id="h-picture">The flight in one picture</h2><figure>)"
-      R"(<div class="frame{}" style="--across:{}px"><img src="{}" width="{}" height="{}" alt="{}">)"
+      R"(<div class="frame{}" style="--across:{}px;--aspect:{:.4f}"><img src="{}" width="{}" height="{}" alt="{}">)"
       R"(<svg viewBox="0 0 {} {}" aria-hidden="true" style="--unit:{:.2f}px">{}</svg></div>)"
       R"(<figcaption><span class="key"><svg viewBox="0 0 34 8" aria-hidden="true"><path d="M1 4H33"/></svg>seen</span> )"
       R"(<span class="key"><svg viewBox="0 0 34 8" aria-hidden="true"><path stroke-dasharray="5 5" d="M1 4H33"/></svg>calculated</span> )"
@@ -48,6 +50,7 @@ Expected<std::string> PictureSection(const FlightResult& result, const ClipTrack
       R"(</figcaption></figure></section>)",
       region->shown_height() > region->shown_width() ? " tall" : "",
       region->shown_width(),
+      static_cast<double>(region->shown_width()) / region->shown_height(),
       DataUri("image/jpeg", *jpeg),
       region->shown_width(),
       region->shown_height(),

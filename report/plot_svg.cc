@@ -15,7 +15,7 @@ namespace {
 
 // The sheet, in SVG units; the page scales it.
 constexpr double kWidth = 640.0;
-constexpr double kLeft = 52.0, kRight = 14.0, kTop = 12.0, kBottom = 44.0;
+constexpr double kLeft = 52.0, kRight = 14.0, kTop = 12.0, kBottom = 54.0;
 constexpr double kUsualHeight = 300.0;
 constexpr double kLeastHeight = 170.0, kMostHeight = 460.0;
 
@@ -87,7 +87,7 @@ class PlotSheet {
   std::string Axes() const {
     std::string svg;
     const double bottom = height_ - kBottom;
-    for (const double tick : RoundTicks(y_range_.low, y_range_.high, 5)) {
+    for (const double tick : RoundTicks(y_range_.low, y_range_.high, 7)) {
       svg += fmt::format(
           R"(<path class="grid" d="M{:.1f} {:.1f}H{:.1f}"/><text x="{:.1f}" y="{:.1f}" text-anchor="end">{}</text>)",
           kLeft,
@@ -104,7 +104,7 @@ class PlotSheet {
           kTop,
           bottom,
           X(tick),
-          bottom + 17.0,
+          bottom + 19.0,
           FormatPlain(tick, 6));
     }
     for (const double guide : plot_.guides) {

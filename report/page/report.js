@@ -73,9 +73,14 @@
   }
 
   const noLine = () => null;
-  function pointSeries(points) {
+  // Many rings on a narrow sheet would melt into a band: they shrink before they do.
+  const ringSize = (count, width) => Math.max(3.5, Math.min(7, 0.9 * width / count));
+
+  function pointSeries(points, width) {
     const stroke = colour(points.marker === 'ring' ? 'seen' : 'second');
-    return { stroke, paths: noLine, points: { show: true, size: 7, width: 1.4, stroke, fill: points.marker === 'ring' ? 'transparent' : stroke } };
+    const size = ringSize(points.x.length, width);
+    return { stroke, paths: noLine,
+             points: { show: true, size, width: size < 5 ? 1 : 1.4, stroke, fill: points.marker === 'ring' ? 'transparent' : stroke } };
   }
 
   // Squares differ from rings by shape too, not by colour alone.
@@ -147,7 +152,7 @@
     const curve = hasCurve ? curveTables(plot) : { table: null, series: [], bands: [] };
     const tables = (curve.table ? [curve.table] : []).concat(plot.points.map(sorted));
     const data = tables.length > 1 ? uPlot.join(tables) : tables[0];
-    const series = [{}].concat(curve.series.map((one) => Object.assign({ spanGaps: true }, one)), plot.points.map(pointSeries));
+    const series = [{}].concat(curve.series.map((one) => Object.assign({ spanGaps: true }, one)), plot.points.map((points) => pointSeries(points, width)));
     plot.points.forEach((points, i) => {
       if (points.marker === 'square') series[1 + curve.series.length + i].points.show = drawSquares;
     });
@@ -156,7 +161,7 @@
       grid: { stroke: colour('grid'), width: 1 }, ticks: { show: false },
       values: (_, ticks) => ticks.map((tick) => String(Number(tick.toPrecision(6))).replace('-', '\u2212')),
     });
-    const hint = 'Point at the plot to read values.';
+    const hint = 'Point at the plot, or tap it, to read values.';
     readout.textContent = hint;
     holder.replaceChildren();
     return new uPlot({
