@@ -7,6 +7,10 @@
 namespace loftline {
 namespace {
 
+// A tick is too short for the edge of a line: a thin one keeps it light.
+constexpr double kTickEdgeWidth = 0.12;
+constexpr Ink kTickEdge{0.06, 0.08, 0.11, 0.55};
+
 struct Look {
   double width;  // in text sizes
   Ink ink;
@@ -23,6 +27,8 @@ Look LookOf(FlightDrawing::Line line) {
       return {0.12, {0.62, 0.91, 1.0, 1.0}, false};
     case FlightDrawing::Line::kRuler:
       return {0.08, {1.0, 1.0, 1.0, 0.85}, false};
+    case FlightDrawing::Line::kTick:
+      return {0.05, {1.0, 1.0, 1.0, 1.0}, false};
   }
   return {};
 }
@@ -59,7 +65,11 @@ void DrawMark(CairoCanvas& canvas, const FlightDrawing::Placed& placed, double s
 Status DrawOverPicture(const FlightDrawing& drawing, double text_size, cv::Mat& picture) {
   CairoCanvas canvas(picture);
   for (const FlightDrawing::Stroke& stroke : drawing.strokes) {
-    canvas.Edge(stroke.points, LookOf(stroke.line).width * text_size);
+    if (stroke.line == FlightDrawing::Line::kTick) {
+      canvas.Line(stroke.points, kTickEdgeWidth * text_size, kTickEdge, false);
+    } else {
+      canvas.Edge(stroke.points, LookOf(stroke.line).width * text_size);
+    }
   }
   for (const FlightDrawing::Stroke& stroke : drawing.strokes) {
     const Look look = LookOf(stroke.line);

@@ -19,6 +19,8 @@ const char* ClassOf(FlightDrawing::Line line) {
       return "baseline";
     case FlightDrawing::Line::kRuler:
       return "ruler";
+    case FlightDrawing::Line::kTick:
+      return "tick";
   }
   return "";
 }

@@ -21,7 +21,10 @@ using Line = FlightDrawing::Line;
 constexpr std::size_t kMostCurvePoints = 400;
 constexpr int kMostRulerSteps = 6;
 constexpr int kMostTimeTags = 8;
-constexpr double kGapMargin = 0.35;  // between a rocket's end and the ring around it, in text sizes
+// In text sizes: between a rocket's end and the ring around it, between its end and a dot; from the path to a tick.
+constexpr double kGapMargin = 0.35;
+constexpr double kDotMargin = 0.15;
+constexpr double kTickFrom = 0.26, kTickTo = 0.46;
 
 // 1, 2 or 5 times a power of ten, so that HEIGHT_M has at most kMostRulerSteps steps.
 double RulerStep_m(double height_m) {
@@ -59,20 +62,30 @@ class Draughtsman {
   Eigen::Vector2d Shown(const Eigen::Vector2d& in_px) const { return region_.ShownFromPx(in_px); }
   bool Visible(const Eigen::Vector2d& shown) const { return picture_.contains(shown); }
 
-  // Whether a line at AT would lie over one of the rockets that the picture shows.
-  bool OverRocket(const Eigen::Vector2d& at) const {
-    return std::any_of(shown_.rockets.begin(), shown_.rockets.end(), [&](const ShownRocket& rocket) {
-      return (Shown(rocket.in_px) - at).norm() < Reach(rocket);
+  // The rocket that the picture shows within MARGIN around AT, in text sizes; null where there is none.
+  const ShownRocket* RocketAt(const Eigen::Vector2d& at, double margin) const {
+    const auto found = std::find_if(shown_.rockets.begin(), shown_.rockets.end(), [&](const ShownRocket& rocket) {
+      return (Shown(rocket.in_px) - at).norm() < Reach(rocket, margin);
     });
+    return found == shown_.rockets.end() ? nullptr : &*found;
   }
 
-  double Reach(const ShownRocket& rocket) const {
-    return 0.5 * rocket.length_px * region_.scale + kGapMargin * text_size_;
+  double Reach(const ShownRocket& rocket, double margin = kGapMargin) const {
+    return 0.5 * rocket.length_px * region_.scale + margin * text_size_;
   }
+
+  // Whether a line at AT would lie over one of the rockets that the picture shows, or in its ring.
+  bool OverRocket(const Eigen::Vector2d& at) const { return RocketAt(at, kGapMargin) != nullptr; }
 
   void Rockets() {
     for (const ShownRocket& rocket : shown_.rockets) {
-      drawing_.marks.push_back({FlightDrawing::Mark::kRocket, Shown(rocket.in_px), Reach(rocket)});
+      const Eigen::Vector2d at = Shown(rocket.in_px);
+      const double radius = Reach(rocket);
+      drawing_.marks.push_back({FlightDrawing::Mark::kRocket, at, radius});
+      for (const double side : {-1.0, 1.0}) {
+        placer_.KeepClear(at + Eigen::Vector2d(side * radius, 0.0));
+        placer_.KeepClear(at + Eigen::Vector2d(0.0, side * radius));
+      }
     }
   }
 
@@ -101,12 +114,22 @@ class Draughtsman {
     }
   }
 
+  // A dot would hide a rocket that the picture shows: there, a tick stands beside the body, across the path.
   void SeenPoints() {
+    std::vector<Eigen::Vector2d> seen;
     for (const FittedPoint& point : result_.points) {
-      if (!point.used || !point.seen_in_px.allFinite()) continue;
-      const Eigen::Vector2d at = Shown(point.seen_in_px);
-      placer_.KeepClear(at);
-      if (!OverRocket(at)) drawing_.marks.push_back({FlightDrawing::Mark::kSeenPoint, at});
+      if (point.used && point.seen_in_px.allFinite()) seen.push_back(Shown(point.seen_in_px));
+    }
+    for (std::size_t i = 0; i < seen.size(); ++i) {
+      placer_.KeepClear(seen[i]);
+      if (RocketAt(seen[i], kDotMargin) == nullptr) {
+        drawing_.marks.push_back({FlightDrawing::Mark::kSeenPoint, seen[i]});
+        continue;
+      }
+      const Eigen::Vector2d along = seen[std::min(i + 1, seen.size() - 1)] - seen[i == 0 ? 0 : i - 1];
+      if (!(along.norm() > 0.0)) continue;
+      const Eigen::Vector2d across = text_size_ * Eigen::Vector2d(-along.y(), along.x()).normalized();
+      drawing_.strokes.push_back({Line::kTick, {seen[i] + kTickFrom * across, seen[i] + kTickTo * across}});
     }
   }
 
@@ -147,28 +170,42 @@ class Draughtsman {
   void Apogee() {
     const PathSample* highest = HighestSample();
     if (highest == nullptr || !result_.flight.apogee_m || !Visible(Shown(highest->in_px))) return;
-    drawing_.marks.push_back({FlightDrawing::Mark::kApogee, Shown(highest->in_px)});
-    AddTag("apogee " + FormatPieces(*result_.flight.apogee_m).value + " m", Shown(highest->in_px), false);
+    const Eigen::Vector2d at = Shown(highest->in_px);
+    const ShownRocket* rocket = RocketAt(at, kGapMargin);
+    if (rocket == nullptr) drawing_.marks.push_back({FlightDrawing::Mark::kApogee, at});
+    AddTag("apogee " + FormatPieces(*result_.flight.apogee_m).value + " m",
+           at,
+           false,
+           rocket != nullptr ? Reach(*rocket) - 0.5 * text_size_ : 0.0);
+  }
+
+  // Far outside the picture the lens bends the path away from where any flat map of the plane would put it.
+  std::vector<PathSample> VisiblePath() const {
+    std::vector<PathSample> visible;
+    for (const PathSample& sample : result_.path) {
+      if (sample.in_px.allFinite() && Visible(Shown(sample.in_px))) visible.push_back(sample);
+    }
+    return visible;
   }
 
   // A plumb line below the apogee with a tick at every round height above the launch point.
   void Ruler() {
     const PathSample* highest = HighestSample();
-    const std::optional<PlaneToPicture> map = FindPlaneToPicture(result_.path);
+    const std::optional<PlaneToPicture> map = FindPlaneToPicture(VisiblePath());
     if (!map || highest == nullptr || !(highest->in_plane_m.y() > 0.0)) return;
     const double x_m = highest->in_plane_m.x();
     const double top_m = highest->in_plane_m.y();
     const auto shown_at = [&](double y_m) { return Shown(map->PxFromPlane({x_m, y_m})); };
-    drawing_.strokes.push_back({Line::kRuler, {shown_at(0.0), shown_at(top_m)}});
+    Eigen::Vector2d top = shown_at(top_m);
+    if (const ShownRocket* rocket = RocketAt(top, kGapMargin)) top.y() = Shown(rocket->in_px).y() + Reach(*rocket);
+    drawing_.strokes.push_back({Line::kRuler, {shown_at(0.0), top}});
     const double step_m = RulerStep_m(top_m);
     const Eigen::Vector2d tick(0.4 * text_size_, 0.0);
     for (double y_m = 0.0; y_m <= top_m * (1.0 - 1e-9); y_m += step_m) {
       const Eigen::Vector2d at = shown_at(y_m);
       if (!Visible(at)) continue;
       drawing_.strokes.push_back({Line::kRuler, {at - tick, at + tick}});
-      const Eigen::Vector2d beside = at + Eigen::Vector2d(0.8 * text_size_, 0.35 * text_size_);
-      drawing_.tags.push_back({FormatPlain(y_m, 6) + " m", beside, FlightDrawing::Anchor::kStart, true});
-      placer_.Take(drawing_.tags.back());
+      drawing_.tags.push_back(placer_.PlaceLevel(FormatPlain(y_m, 6) + " m", at, true));
     }
   }
 

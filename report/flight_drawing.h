@@ -35,7 +35,7 @@ std::optional<ShownRegion> FlightRegion(const FlightResult& result,
 
 // What is drawn over a picture of the flight, in shown coordinates; SVG and Cairo draw the same list.
 struct FlightDrawing {
-  enum class Line { kSeen, kCalculated, kBaseline, kRuler };
+  enum class Line { kSeen, kCalculated, kBaseline, kRuler, kTick };
   enum class Mark { kSeenPoint, kRocket, kLaunch, kApogee };
   enum class Anchor { kStart, kMiddle, kEnd };
   struct Stroke {

@@ -46,7 +46,7 @@ Expected<std::string> PictureSection(const FlightResult& result, const ClipTrack
       R"(<svg viewBox="0 0 {} {}" aria-hidden="true" style="--unit:{:.2f}px">{}</svg></div>)"
       R"(<figcaption><span class="key"><svg viewBox="0 0 34 8" aria-hidden="true"><path d="M1 4H33"/></svg>seen</span> )"
       R"(<span class="key"><svg viewBox="0 0 34 8" aria-hidden="true"><path stroke-dasharray="5 5" d="M1 4H33"/></svg>calculated</span> )"
-      R"({}<span>• where it was found</span> <span>◇ launch point</span> <span>scale: height above the launch point</span>)"
+      R"({}<span>• or a tick: where it was found</span> <span>◇ launch point</span> <span>scale: height above the launch point</span>)"
       R"(</figcaption></figure></section>)",
       region->shown_height() > region->shown_width() ? " tall" : "",
       region->shown_width(),

@@ -4,6 +4,8 @@
 
 #include "report/flight_drawing.h"
 
+#include <span>
+#include <string>
 #include <vector>
 
 #include <Eigen/Geometry>
@@ -18,12 +20,14 @@ class TagPlacer {
       : picture_(Eigen::Vector2d(0, 0), Eigen::Vector2d(shown_width, shown_height)), text_size_(text_size) {}
 
   void KeepClear(const Eigen::Vector2d& at) { keep_clear_.push_back(at); }
-  // A tag that stands where it stands: others keep away from it.
-  void Take(const FlightDrawing::Tag& tag) { taken_.push_back(BoxOf(tag)); }
+  // To the right of AT or to its left, on the same level.
+  FlightDrawing::Tag PlaceLevel(std::string text, const Eigen::Vector2d& at, bool minor);
   // CLEAR: the tag stands outside a ring of this radius around BESIDE.
   FlightDrawing::Tag Place(std::string text, const Eigen::Vector2d& beside, bool minor, double clear = 0.0);
 
  private:
+  struct Spot;
+  FlightDrawing::Tag PlaceAtOneOf(std::span<const Spot> spots, FlightDrawing::Tag tag, double clear);
   Eigen::AlignedBox2d BoxOf(const FlightDrawing::Tag& tag) const;
   double Cost(const Eigen::AlignedBox2d& box) const;
 
