@@ -341,6 +341,7 @@ std::optional<PathFit> FitBallisticPath(const std::vector<TimedPoint>& points,
   }
   fit.path = Unpack(packed, start.start_s);
   std::vector<double> times_s;
+  times_s.reserve(points.size());
   for (const TimedPoint& point : points) times_s.push_back(point.time_s);
   const std::vector<PathState> states = StatesOnFrames(fit.path, picture, times_s);
   double sum = 0.0;

@@ -13,9 +13,10 @@ namespace {
 
 constexpr int kRounds = 5;
 constexpr double kSearchPx = 3.0;
-constexpr double kMostTilts = 2.5;
+constexpr int kTiltSteps = 10, kOffsetSteps = 12;
 constexpr double kLeastExplained = 16.0;  // variances: a profile learned from noise explains less of one frame
 constexpr double kTiltSpread = 0.08;  // rad; common practice: a stable rocket flies within a few degrees of its path
+constexpr double kTiltStep = 0.25 * kTiltSpread;
 
 // A stretch of the body, in lengths from its middle, and how uneven it may be to both sides, in lengths.
 struct Part {
@@ -98,7 +99,7 @@ class ShiftCosts {
  private:
   static constexpr double kGridStepPx = 0.25;
   static constexpr int kGrid = 41;
-  static double ShiftOf(int i) { return (i - (kGrid - 1) / 2) * kGridStepPx; }
+  static double ShiftOf(int i) { return (i - 0.5 * (kGrid - 1)) * kGridStepPx; }
 
   std::array<double, kGrid> costs_{};
 };
@@ -124,8 +125,10 @@ std::optional<AcrossFix> LineThrough(const std::array<const ShiftCosts*, kParts.
                                      const std::array<double, kParts.size()>& levers_px) {
   AcrossFix best;
   double least = 1e300;
-  for (double tilt = -kMostTilts * kTiltSpread; tilt <= kMostTilts * kTiltSpread; tilt += 0.25 * kTiltSpread) {
-    for (double offset = -kSearchPx; offset <= kSearchPx; offset += 0.25) {
+  for (int i = -kTiltSteps; i <= kTiltSteps; ++i) {
+    const double tilt = i * kTiltStep;
+    for (int j = -kOffsetSteps; j <= kOffsetSteps; ++j) {
+      const double offset = j * kSearchPx / kOffsetSteps;
       double cost = std::pow(tilt / kTiltSpread, 2);
       for (std::size_t p = 0; p < parts.size(); ++p) {
         if (parts[p] != nullptr) cost += parts[p]->At(offset + tilt * levers_px[p]);

@@ -43,6 +43,7 @@ std::vector<char> BrightGroup(const std::vector<ProfileSignal>& signals) {
   }
   if (apart < kApart) return {};
   std::vector<char> bright;
+  bright.reserve(signals.size());
   for (const ProfileSignal& signal : signals) bright.push_back(signal.mean_background > split ? 1 : 0);
   return bright;
 }

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdint>
+#include <cstring>
 
 #include <opencv2/imgproc.hpp>
 
@@ -35,10 +37,12 @@ Level LevelOfRing(const cv::Mat& differences, const cv::Mat& whose) {
   for (int y = 0; y < differences.rows; ++y) {
     const auto* difference = differences.ptr<std::int16_t>(y);
     const auto* mine = whose.ptr<std::uint8_t>(y);
-    for (int x = 0; x < differences.cols; ++x) {
-      if (mine[x] != kNobodys) continue;
-      ++counts[static_cast<std::size_t>(std::clamp<int>(difference[x], -64, 64) + 64)];
-      ++total;
+    for (int first = 0; first < differences.cols; first += kBlock) {
+      if (mine[first] != kNobodys) continue;  // and so the whole block
+      for (int x = first; x < first + kBlock; ++x) {
+        ++counts[static_cast<std::size_t>(std::clamp<int>(difference[x], -64, 64) + 64)];
+      }
+      total += kBlock;
     }
   }
   if (total < 24) return {};
@@ -67,6 +71,14 @@ Level LevelOfRing(const cv::Mat& differences, const cv::Mat& whose) {
     }
   }
   return {};
+}
+
+// One block's row of a mask; most of a window's are.
+bool IsEmpty(const std::uint8_t* row) {
+  std::uint64_t all = 0;
+  static_assert(sizeof(all) == kBlock);
+  std::memcpy(&all, row, sizeof(all));
+  return all == 0;
 }
 
 // 255 where the difference stands out of the ring's noise.
@@ -184,6 +196,10 @@ void CandidateFinder::Measure(const Frame& frame,
     const auto* mine = window.mine.ptr<std::uint8_t>(y);
     const auto* is_strong = strong.ptr<std::uint8_t>(y);
     for (int x = 0; x < window.area.width; ++x) {
+      if (x % kBlock == 0 && IsEmpty(joined_.ptr<std::uint8_t>(y) + x)) {
+        x += kBlock - 1;
+        continue;
+      }
       if (label[x] == 0 || mine[x] == kOthers) continue;
       const float value = static_cast<float>(difference[x] - ring.middle);
       bodies[static_cast<std::size_t>(label[x])].push_back(

@@ -30,6 +30,7 @@ double MedianOf(std::vector<double> values) {
 
 std::vector<TimedPoint> Timed(const std::vector<Candidate>& points) {
   std::vector<TimedPoint> timed;
+  timed.reserve(points.size());
   for (const Candidate& point : points) timed.push_back({point.time_s, point.body.at_px});
   return timed;
 }
@@ -47,6 +48,7 @@ double Travel(const std::vector<Candidate>& points) {
 // Size apart from the streak: the width, and the length where it moved least.
 double OwnSize(const std::vector<Candidate>& points) {
   std::vector<double> sizes;
+  sizes.reserve(points.size());
   for (const Candidate& point : points) sizes.push_back(point.body.length_px);
   std::nth_element(sizes.begin(), sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 4), sizes.end());
   return sizes[sizes.size() / 4];
@@ -54,6 +56,7 @@ double OwnSize(const std::vector<Candidate>& points) {
 
 double MedianSum(const std::vector<Candidate>& points) {
   std::vector<double> sums;
+  sums.reserve(points.size());
   for (const Candidate& point : points) sums.push_back(point.body.sum);
   return MedianOf(sums);
 }

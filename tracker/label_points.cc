@@ -105,6 +105,7 @@ TrackPoint HiddenPoint(int frame, double time_s) {
 std::vector<char> Believed(const FlightGuess& flight, const FlightRules& rules) {
   const std::vector<Candidate>& points = flight.points;
   std::vector<double> time_s;
+  time_s.reserve(points.size());
   for (const Candidate& point : points) time_s.push_back(point.time_s);
   const std::vector<PathState> states = StatesOnFrames(flight.fit.path, rules.picture, time_s);
   std::vector<Eigen::Vector2d> residual;

@@ -51,6 +51,7 @@ std::vector<const Candidate*> Moving(const std::deque<Sightings>& history, std::
 
 std::vector<const Tracklet*> Promising(const std::vector<Tracklet>& live, std::size_t most) {
   std::vector<std::pair<double, const Tracklet*>> ranked;
+  ranked.reserve(live.size());
   for (const Tracklet& tracklet : live) ranked.emplace_back(Merit(tracklet), &tracklet);
   const std::size_t count = std::min(most, ranked.size());
   std::partial_sort(ranked.begin(),

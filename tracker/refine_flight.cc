@@ -145,6 +145,7 @@ std::vector<Candidate> PointsFrom(const FlightGuess& guess,
                                   const std::vector<std::optional<BodyFix>>& fixes,
                                   double half_width_px) {
   std::vector<char> accepted;
+  accepted.reserve(fixes.size());
   for (const auto& fix : fixes) accepted.push_back(Acceptable(fix, half_width_px) ? 1 : 0);
   CutLooseEnds(guess.points.front().frame, guess.points.back().frame, all.frames, &accepted);
   std::vector<Candidate> points;

@@ -136,6 +136,7 @@ bool SharedProfile::Estimate(const std::vector<ProfileSignal>& signals) {
   const bool again = brightness_.size() == bins;
   reach_ = bins / 2;
   std::vector<double> levels;
+  levels.reserve(chosen.size());
   for (const ProfileSignal* signal : chosen) levels.push_back(signal->mean_background);
   if (!again) mean_background_ = Median(levels);
 
@@ -237,7 +238,9 @@ double SharedProfile::BestShift(const ProfileSignal& signal, double search_px) c
   constexpr double kFarthestPx = 1.0;                            // from the best whole pixel
   const int every = signal.values.size() > kManyValues ? 2 : 1;  // half of many tell whole pixels apart
   double best_px = 0.0, best = 1e300;
-  for (double shift = -search_px; shift <= search_px; shift += 1.0) {
+  const int shifts = static_cast<int>(std::floor(2.0 * search_px)) + 1;
+  for (int i = 0; i < shifts; ++i) {
+    const double shift = i - search_px;
     const double misfit = Misfit(signal, shift, every);
     if (misfit < best) best = misfit, best_px = shift;
   }
@@ -290,6 +293,7 @@ std::vector<double> SharedProfile::Contrast(const std::vector<ProfileSignal>& si
   const std::vector<const ProfileSignal*> chosen = Chosen(signals);
   for (Eigen::Index bin = 0; bin < brightness_.size(); ++bin) {
     std::vector<double> sizes;
+    sizes.reserve(chosen.size());
     for (const ProfileSignal* signal : chosen) sizes.push_back(ContrastAt(bin, signal->mean_background));
     const auto at = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() * 4 / 5);
     std::nth_element(sizes.begin(), at, sizes.end());
@@ -304,8 +308,10 @@ double SharedProfile::ContrastAt(Eigen::Index bin, double background) const {
 
 // Places that stand out before the darkest or the brightest of the backgrounds, however short the rocket was there.
 std::vector<char> SharedProfile::SeenAnywhere(const std::vector<ProfileSignal>& signals) const {
+  const std::vector<const ProfileSignal*> chosen = Chosen(signals);
   std::vector<double> levels;
-  for (const ProfileSignal* signal : Chosen(signals)) levels.push_back(signal->mean_background);
+  levels.reserve(chosen.size());
+  for (const ProfileSignal* signal : chosen) levels.push_back(signal->mean_background);
   std::sort(levels.begin(), levels.end());
   const std::size_t few = std::min(kFewFrames, levels.size());
   std::vector<char> seen(static_cast<std::size_t>(brightness_.size()), 0);
