@@ -37,7 +37,7 @@ Limits HeldToday() {
   held.launch_speed = 0.02;
   held.drag = 0.1;
   held.track_rms_px = 1.2;
-  held.found_share = 0.8;
+  held.found_share = 0.85;
   return held;
 }
 
