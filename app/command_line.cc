@@ -5,13 +5,42 @@
 #include "app/exit_status.h"
 #include "app/messages.h"
 #include "core/text.h"
+#include "core/wrap_text.h"
 
 #include <algorithm>
 #include <ostream>
+#include <sstream>
 
 #include <CLI/CLI.hpp>
 
 namespace loftline {
+namespace {
+
+// Where the continued lines of a help text's line begin: below its second column, if it has one.
+std::size_t HangOf(const std::string& line) {
+  const std::size_t first = line.find_first_not_of(' ');
+  if (first == std::string::npos) return 0;
+  const std::size_t gap = line.find("  ", first);
+  const std::size_t second = line.find_first_not_of(' ', gap);
+  return gap == std::string::npos || second == std::string::npos || second > kTerminalColumns / 2 ? first : second;
+}
+
+// CLI11 leaves long lines to the terminal, which breaks words.
+std::string FitToTerminal(const std::string& help) {
+  std::istringstream lines(help);
+  std::string fitted;
+  for (std::string line; std::getline(lines, line);) {
+    const std::size_t hang = Width(line) > kTerminalColumns ? HangOf(line) : 0;
+    if (hang > 0 || Width(line) > kTerminalColumns) {
+      fitted += line.substr(0, hang) + Wrapped(line.substr(hang), hang).substr(hang);
+    } else {
+      fitted += line + "\n";
+    }
+  }
+  return fitted;
+}
+
+}  // namespace
 
 CommandLine::CommandLine(const std::string& name, const std::string& purpose, const std::string& examples)
     : name_(name), app_(std::make_unique<CLI::App>(purpose, "loftline " + name)), group_("Options") {
@@ -55,7 +84,7 @@ std::optional<int> CommandLine::Parse(std::span<const std::string> arguments, St
   try {
     app_->parse(std::vector<std::string>(arguments.rbegin(), arguments.rend()));  // CLI11 takes them back to front
   } catch (const CLI::CallForHelp&) {
-    io.out << app_->help();
+    io.out << FitToTerminal(app_->help());
     return kExitMeasured;
   } catch (const CLI::CallForVersion& version) {
     io.out << version.what() << "\n";

@@ -70,11 +70,10 @@ bool IsRightAngle(int rotation_deg) {
 int RunFit(std::span<const std::string> arguments, Streams io, const RunControl& control) {
   FitRequest request;
   RocketOptions rocket;
-  CommandLine line(
-      "fit",
-      "Fits a flight to a track, found by 'loftline track' or made by hand.",
-      "  loftline fit launch_07.track.csv --survey field.survey.json --mass \"8.2 g\" --diameter \"7/8 in\" "
-      "--out launch_07.result.json");
+  CommandLine line("fit",
+                   "Fits a flight to a track, found by 'loftline track' or made by hand.",
+                   "  loftline fit launch_07.track.csv --survey field.survey.json \\\n"
+                   "      --mass \"8.2 g\" --diameter \"7/8 in\" --out launch_07.result.json");
   line.Argument("TRACK", &request.track, "The track file (.track.csv)");
   line.Required("--survey", &request.survey, "Survey file of the scene");
   line.Required("--out", &request.out, "The result file to write (.result.json)");

@@ -105,8 +105,8 @@ int RunMeasure(std::span<const std::string> arguments, Streams io, const RunCont
   RocketOptions rocket;
   CommandLine line("measure",
                    "Tracks the rocket in a clip, fits its flight, and writes result, track, report and picture.",
-                   "  loftline measure launch_07.mp4 --survey field.survey.json --mass \"8.2 g\" --diameter \"7/8 in\" "
-                   "--out results");
+                   "  loftline measure launch_07.mp4 --survey field.survey.json \\\n"
+                   "      --mass \"8.2 g\" --diameter \"7/8 in\" --out results");
   line.Argument("CLIP", &clip, "The clip as the phone wrote it");
   line.Required("--survey", &survey, "Survey file of the scene, made by 'loftline calibrate'");
   line.Required("--out", &output.folder, "The folder to write into; it is made where needed");

@@ -4,6 +4,7 @@
 
 #include "app/exit_status.h"
 #include "core/json_file.h"
+#include "core/wrap_text.h"
 
 #include <ostream>
 #include <string>
@@ -35,6 +36,15 @@ std::string Shown(std::string text) {
   return text;
 }
 
+// Whoever reads it gets whole words; a program that reads it gets one line.
+void TellLine(const std::string& text, Streams io) {
+  if (io.err_is_terminal) {
+    io.err << Wrapped(text, 0);
+  } else {
+    io.err << text << "\n";
+  }
+}
+
 }  // namespace
 
 nlohmann::ordered_json ErrorAsJson(const Error& error) {
@@ -60,7 +70,7 @@ nlohmann::ordered_json FindingsAsJson(const std::vector<Finding>& findings) {
 int TellError(const Error& error, bool as_json, Streams io) {
   const int exit_status = ExitStatusOf(error.kind);
   if (as_json) return PrintJson(ErrorAsJson(error), exit_status, io);
-  io.err << "loftline: " << Shown(Describe(error)) << "\n";
+  TellLine("loftline: " + Shown(Describe(error)), io);
   return exit_status;
 }
 
@@ -73,7 +83,8 @@ int PrintJson(const nlohmann::ordered_json& json, int exit_status, Streams io) {
 
 void TellFindings(const std::vector<Finding>& findings, Streams io) {
   for (const Finding& finding : findings) {
-    io.err << SeverityName(finding.severity) << ": " << Shown(finding.message) << " " << Shown(finding.advice) << "\n";
+    TellLine(std::string(SeverityName(finding.severity)) + ": " + Shown(finding.message) + " " + Shown(finding.advice),
+             io);
   }
 }
 

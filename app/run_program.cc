@@ -38,8 +38,8 @@ std::string Help() {
   for (const Command& command : kCommands) text += fmt::format("  {:<12}{}\n", command.name, command.purpose);
   return text +
          "\n'loftline COMMAND --help' says what a command takes, with an example.\n"
-         "\nExit status: 0 measured (also with cautions), 2 usage, 3 refused, 4 unreadable or invalid input, 5 "
-         "internal.\n";
+         "\nExit status: 0 measured (also with cautions), 2 usage, 3 refused,\n"
+         "4 unreadable or invalid input, 5 internal.\n";
 }
 
 int TellUnknown(const std::string& word, bool as_json, Streams io) {

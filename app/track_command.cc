@@ -67,7 +67,8 @@ int RunTrack(std::span<const std::string> arguments, Streams io, const RunContro
   TrackRequest request;
   CommandLine line("track",
                    "Finds the rocket in a clip and writes its path in pixels and seconds.",
-                   "  loftline track launch_07.mp4 --survey field.survey.json --out launch_07.track.csv");
+                   "  loftline track launch_07.mp4 --survey field.survey.json \\\n"
+                   "      --out launch_07.track.csv");
   line.Argument("CLIP", &request.clip, "The clip as the phone wrote it");
   line.Optional("--survey", &request.survey, "Survey file; its launch point tells where to look first");
   line.Required("--out", &request.out, "The track file to write (.track.csv)");

@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "report/text_summary.h"
 
+#include "core/wrap_text.h"
 #include "report/answers.h"
 #include "report/format_number.h"
 
@@ -13,18 +14,6 @@
 
 namespace loftline {
 namespace {
-
-constexpr std::size_t kColumns = 80;
-
-bool ContinuesCharacter(char byte) {
-  return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U;
-}
-
-std::size_t Width(std::string_view text) {
-  std::size_t width = 0;
-  for (const char byte : text) width += ContinuesCharacter(byte) ? 0 : 1;
-  return width;
-}
 
 std::string Padded(std::string_view text, std::size_t width) {
   const std::size_t used = Width(text);
@@ -38,37 +27,6 @@ std::string WithoutControls(std::string_view text) {
     shown += code < 0x20 || code == 0x7F ? '?' : byte;
   }
   return shown;
-}
-
-// The first WIDTH characters, never half a character.
-std::string_view Head(std::string_view text, std::size_t width) {
-  std::size_t characters = 0;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    if (!ContinuesCharacter(text[i]) && characters++ == width) return text.substr(0, i);
-  }
-  return text;
-}
-
-// Broken at blanks into lines of at most kColumns, each after INDENT blanks; words that are too long are cut.
-std::string Wrapped(std::string_view text, std::size_t indent) {
-  const std::size_t room = kColumns - indent;
-  std::string wrapped;
-  std::string line;
-  const auto end_line = [&] {
-    if (!line.empty()) wrapped += std::string(indent, ' ') + line + "\n";
-    line.clear();
-  };
-  while (!text.empty()) {
-    const std::size_t blank = text.find(' ');
-    std::string_view word = Head(text.substr(0, blank), room);
-    const bool whole = word.size() == text.substr(0, blank).size();
-    text.remove_prefix(word.size() + (whole && blank != std::string_view::npos ? 1 : 0));
-    if (!line.empty() && Width(line) + 1 + Width(word) > room) end_line();
-    if (!line.empty()) line += ' ';
-    line += word;
-  }
-  end_line();
-  return wrapped;
 }
 
 std::string AnswerTable(const FlightResult& result) {

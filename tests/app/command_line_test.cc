@@ -3,6 +3,7 @@
 #include "app/command_line.h"
 
 #include "app/exit_status.h"
+#include "core/wrap_text.h"
 
 #include <sstream>
 
@@ -13,6 +14,7 @@
 namespace loftline {
 namespace {
 
+using testing::ContainsRegex;
 using testing::HasSubstr;
 
 struct Parsed {
@@ -30,7 +32,8 @@ Parsed Parse(const std::vector<std::string>& arguments) {
   CommandLine line("try", "Tries.", "  loftline try this");
   line.Argument("CLIP", &parsed.clip, "a clip");
   line.Required("--survey", &parsed.survey, "a survey");
-  line.Optional("--tilt", &parsed.tilt, "a tilt");
+  line.Optional(
+      "--tilt", &parsed.tilt, "a tilt, told at such length that no terminal of usual width holds it on one line");
   line.Repeated("--baseline", &parsed.baselines, "a baseline");
   line.Number("--frame", &parsed.frame, "a frame");
   std::ostringstream out, err;
@@ -96,11 +99,21 @@ TEST(CommandLine, TellsMistakesAsJsonWhenAsked) {
   EXPECT_EQ(nlohmann::json::parse(parsed.out)["error"]["code"], "missing-option");
 }
 
-TEST(CommandLine, ShowsHelpWithAnExampleAndTheVersion) {
+TEST(CommandLine, ShowsHelpWithAnExample) {
   const Parsed help = Parse({"--help"});
   EXPECT_EQ(help.over, kExitMeasured);
   EXPECT_THAT(help.out, HasSubstr("loftline try this"));
   EXPECT_THAT(help.out, HasSubstr("--baseline"));
+}
+
+TEST(CommandLine, WrapsHelpBelowItsSecondColumn) {
+  const Parsed help = Parse({"--help"});
+  std::istringstream lines(help.out);
+  for (std::string line; std::getline(lines, line);) EXPECT_LE(Width(line), kTerminalColumns) << line;
+  EXPECT_THAT(help.out, ContainsRegex("--tilt TEXT +a tilt, told [^\n]*\n {20,30}[a-z]"));
+}
+
+TEST(CommandLine, ShowsTheVersion) {
   const Parsed version = Parse({"--version"});
   EXPECT_EQ(version.over, kExitMeasured);
   EXPECT_EQ(version.out, std::string("loftline ") + LOFTLINE_VERSION + "\n");
