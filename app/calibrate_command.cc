@@ -8,6 +8,7 @@
 #include "calibrate/calibrate_camera.h"
 #include "calibrate/survey_file.h"
 #include "core/atomic_file.h"
+#include "report/format_number.h"
 #include "tracker/frame_source.h"
 
 #include <memory>
@@ -87,23 +88,27 @@ Json CalibrationAsJson(const Calibration& calibration, const std::string& out) {
 void Print(const Calibrated& calibrated, Streams io) {
   const Calibration& calibration = calibrated.calibration;
   const auto row = [&](const char* what, const Measured& measured, double factor, const char* unit) {
-    io.out << fmt::format("{:<28}{:10.3f} +- {:.3f} {}\n", what, measured.value * factor, measured.std * factor, unit);
+    io.out << fmt::format("{:<28}{}\n", what, FormatMeasured({measured.value * factor, measured.std * factor}, unit));
   };
-  io.out << "standard uncertainties after +-\n";
+  io.out << "± is one standard uncertainty\n";
   row("scale at the launch point", calibration.scale_m_per_px_at_launch, 1000.0, "mm/px");
-  row("vertical (roll)", calibration.roll_deg, 1.0, "deg");
-  row("tilt", calibration.tilt_deg, 1.0, "deg");
-  row("yaw", calibration.yaw_deg, 1.0, "deg");
-  row("view angle", calibration.horizontal_view_deg, 1.0, "deg");
+  row("vertical (roll)", calibration.roll_deg, 1.0, "°");
+  row("tilt", calibration.tilt_deg, 1.0, "°");
+  row("yaw", calibration.yaw_deg, 1.0, "°");
+  row("view angle", calibration.horizontal_view_deg, 1.0, "°");
   row("distance", calibration.distance_m, 1.0, "m");
   if (calibrated.tagged_capture_rate_hz) {
-    io.out << fmt::format(
-        "{:<28}{:10.3f} Hz, from the clip's own tag\n", "capture rate", *calibrated.tagged_capture_rate_hz);
+    const std::string rate = FormatPlain(*calibrated.tagged_capture_rate_hz, 5);
+    io.out << fmt::format("{:<28}{} Hz, from the clip's own tag\n", "capture rate", rate);
   }
   if (!calibration.assumed.empty()) io.out << "assumed, because nothing was said of it:\n";
   for (const Assumed& one : calibration.assumed) io.out << "  " << one.what << ": " << one.value << "\n";
   if (!calibration.launch_marked) {
-    io.err << "caution: no launch point is marked; give --launch-point, or speeds hold at no known place\n";
+    TellFindings({{"launch-point-assumed",
+                   Severity::kCaution,
+                   "No launch point is marked; launch figures will hold where the rocket is first seen in free flight.",
+                   "Give --launch-point, the tube's mouth."}},
+                 io);
   }
 }
 
@@ -114,8 +119,9 @@ int RunCalibrate(std::span<const std::string> arguments, Streams io, const RunCo
   SurveyOptions options;
   CommandLine line("calibrate",
                    "Makes a survey file from marks and measurements, and shows what scale and vertical they give.",
-                   "  loftline calibrate launch_07.mp4 --baseline \"412.3,880.1 1530.2,876.4 = 10 m\" --lies level \\\n"
-                   "      --launch-point 310,846 --view-angle \"67 deg +- 3 deg\" --out field.survey.json");
+                   "  loftline calibrate launch_07.mp4 --launch-point 310,846 \\\n"
+                   "      --baseline \"412.3,880.1 1530.2,876.4 = 10 m\" --lies level \\\n"
+                   "      --view-angle \"67 deg +- 3 deg\" --out field.survey.json");
   line.Argument("CLIP", &clip, "A clip of the scene");
   line.Required("--out", &out, "The survey file to write (.survey.json)");
   options.AddTo(&line);

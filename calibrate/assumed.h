@@ -9,7 +9,7 @@ namespace loftline {
 // Something that the survey did not say and that was therefore taken by default.
 struct Assumed {
   std::string what;   // "lens view angle"
-  std::string value;  // "65 +- 6 deg across the longer side"
+  std::string value;  // "65 ± 6° across the longer side"
 };
 
 }  // namespace loftline

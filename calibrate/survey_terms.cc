@@ -157,8 +157,7 @@ class TermMaker {
     const double std_deg =
         known ? given.horizontal_view_std_deg.value_or(defaults::kGivenViewStdDeg) : defaults::kLongSideViewDeg.std;
     if (!known) {
-      assumed_->push_back(
-          {"lens view angle", fmt::format("{:g} +- {:g} deg across the longer side", view_deg, std_deg)});
+      assumed_->push_back({"lens view angle", fmt::format("{:g} ± {:g}° across the longer side", view_deg, std_deg)});
     }
     terms_.push_back({"lens view angle",
                       OneBlock<1, kCameraSize>(ViewPrior{double(side_px), RadFromDeg(view_deg), RadFromDeg(std_deg)}),
@@ -167,7 +166,7 @@ class TermMaker {
     const double radial_std = lens_given ? defaults::kGivenRadialStd : defaults::kRadialStd;
     const double tangential_std = lens_given ? defaults::kGivenTangentialStd : defaults::kTangentialStd;
     if (!lens_given) {
-      assumed_->push_back({"lens distortion", fmt::format("none: k1, k2 0 +- {:g}", defaults::kRadialStd)});
+      assumed_->push_back({"lens distortion", fmt::format("none: k1, k2 0 ± {:g}", defaults::kRadialStd)});
     }
     AddCameraPrior("lens distortion", kK1, given.k1.value_or(0.0), radial_std);
     AddCameraPrior("lens distortion", kK2, given.k2.value_or(0.0), radial_std);
@@ -184,8 +183,7 @@ class TermMaker {
     const double expected_deg = angle_deg.value_or(fallback.value);
     const double used_std_deg = angle_deg ? std_deg.value_or(given_std_deg) : std_deg.value_or(fallback.std);
     if (!angle_deg) {
-      assumed_->push_back(
-          {fmt::format("camera {}", name), fmt::format("{:g} +- {:g} deg", expected_deg, used_std_deg)});
+      assumed_->push_back({fmt::format("camera {}", name), fmt::format("{:g} ± {:g}°", expected_deg, used_std_deg)});
     }
     AddCameraPrior(name, index, RadFromDeg(expected_deg), RadFromDeg(used_std_deg));
   }

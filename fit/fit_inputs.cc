@@ -113,23 +113,23 @@ Measured Say(const std::optional<double>& given,
              double given_std,
              const Measured& fallback,
              const char* what,
-             const char* unit,
+             const char* unit,  // with the blank before it, if it takes one
              std::vector<Assumed>* assumed) {
   if (given) return {*given, given_std};
-  assumed->push_back({what, fmt::format("{:g} +- {:g} {}", fallback.value, fallback.std, unit)});
+  assumed->push_back({what, fmt::format("{:g} ± {:g}{}", fallback.value, fallback.std, unit)});
   return fallback;
 }
 
 // Air density and gravity at the place.
 void TakePlace(const AirEvidence& air, FitInputs* inputs) {
   std::vector<Assumed>* assumed = &inputs->assumed;
-  const Measured temperature_c =
-      Say(air.temperature_c, defaults::kGivenTemperatureStdC, defaults::kTemperatureC, "air temperature", "C", assumed);
+  const Measured temperature_c = Say(
+      air.temperature_c, defaults::kGivenTemperatureStdC, defaults::kTemperatureC, "air temperature", " °C", assumed);
   const Measured humidity = Say(
-      air.humidity_percent, defaults::kGivenHumidityStdPercent, defaults::kHumidityPercent, "humidity", "%", assumed);
+      air.humidity_percent, defaults::kGivenHumidityStdPercent, defaults::kHumidityPercent, "humidity", " %", assumed);
   const Measured elevation_m =
-      Say(air.elevation_m, defaults::kGivenElevationStdM, defaults::kElevationM, "elevation", "m", assumed);
-  const Measured latitude_deg = Say(air.latitude_deg, 0.5, defaults::kLatitudeDeg, "latitude", "deg", assumed);
+      Say(air.elevation_m, defaults::kGivenElevationStdM, defaults::kElevationM, "elevation", " m", assumed);
+  const Measured latitude_deg = Say(air.latitude_deg, 0.5, defaults::kLatitudeDeg, "latitude", "°", assumed);
   const double standard_pa = StandardPressurePa(elevation_m.value);
   const double by_elevation_pa = standard_pa - StandardPressurePa(elevation_m.value + elevation_m.std);
   const Measured pressure_hpa =
@@ -137,7 +137,7 @@ void TakePlace(const AirEvidence& air, FitInputs* inputs) {
           defaults::kGivenPressureStdHpa,
           {standard_pa / 100.0, std::hypot(defaults::kWeatherPressureStdHpa, by_elevation_pa / 100.0)},
           "air pressure",
-          "hPa",
+          " hPa",
           assumed);
   inputs->outside.air_density_kg_per_m3 =
       AirDensityKgPerM3(AirMeasured{temperature_c,
@@ -163,7 +163,7 @@ void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inpu
           survey.air.wind_along_std_m_s.value_or(defaults::kGivenWindStdMPerS),
           {defaults::kWindAlongMPerS.value, survey.air.wind_along_std_m_s.value_or(defaults::kWindAlongMPerS.std)},
           "wind along the flight",
-          "m/s",
+          " m/s",
           assumed);
   inputs->priors.wind_x_m_per_s = {to_the_left ? -wind_along.value : wind_along.value, wind_along.std};
   inputs->priors.readout_s =
@@ -171,10 +171,10 @@ void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inpu
           survey.timing.readout_std_s.value_or(defaults::kGivenReadoutStdS),
           {defaults::kReadoutS.value, survey.timing.readout_std_s.value_or(defaults::kReadoutS.std)},
           "shutter readout",
-          "s",
+          " s",
           assumed);
   inputs->priors.azimuth_rad = {RadFromDeg(kAzimuthDeg.value), RadFromDeg(kAzimuthDeg.std)};
-  assumed->push_back({"flight out of the plane", fmt::format("{:g} +- {:g} deg", kAzimuthDeg.value, kAzimuthDeg.std)});
+  assumed->push_back({"flight out of the plane", fmt::format("{:g} ± {:g}°", kAzimuthDeg.value, kAzimuthDeg.std)});
   inputs->priors.body_along_m = {0.0, kBodyAlongStdM};
   inputs->priors.body_shade_m = {0.0, kBodyShadeStdM};
   inputs->priors.log_drag = UsualLogDrag(*inputs, options);
@@ -182,7 +182,7 @@ void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inpu
                                                defaults::kGivenHeightStdM,
                                                defaults::kHeightAboveLandingM,
                                                "launch point above the landing level",
-                                               "m",
+                                               " m",
                                                assumed);
 }
 

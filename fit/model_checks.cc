@@ -125,7 +125,7 @@ void CheckRulers(FlightResult* result) {
       "rulers-disagree",
       Severity::kCaution,
       fmt::format(
-          "By gravity, the survey's lengths should be {:.3f} times as long (+- {:.3f}).", ratio.value, ratio.std),
+          "By gravity, the survey's lengths should be {:.3f} times as long (± {:.3f}).", ratio.value, ratio.std),
       "Check the baseline's length and unit, whether it lay in the flight plane, and whether the clip is slow motion.");
 }
 
