@@ -38,6 +38,15 @@ av::CodecPtr OpenEncoder(AVCodecID id, AVPixelFormat format, const cv::Size& siz
   return avcodec_open2(context.get(), codec, nullptr) < 0 ? nullptr : std::move(context);
 }
 
+// JFIF (ITU-T T.871, 7) has BT.601's luma and chroma in the full range of 0 to 255; what is left unsaid is video range.
+bool UseFullRange(SwsContext* scaler, AVFrame* frame) {
+  frame->color_range = AVCOL_RANGE_JPEG;
+  constexpr int kFullRange = 1;
+  constexpr int kUnchanged = 1 << 16;  // of contrast and saturation, in 1/65536
+  const int* const bt601 = sws_getCoefficients(SWS_CS_ITU601);
+  return sws_setColorspaceDetails(scaler, bt601, kFullRange, bt601, kFullRange, 0, kUnchanged, kUnchanged) >= 0;
+}
+
 av::FramePtr Converted(const cv::Mat& bgra, AVPixelFormat format) {
   av::FramePtr frame(av_frame_alloc());
   if (!frame) return nullptr;
@@ -47,7 +56,7 @@ av::FramePtr Converted(const cv::Mat& bgra, AVPixelFormat format) {
   if (av_frame_get_buffer(frame.get(), 0) < 0) return nullptr;
   const av::ScalerPtr scaler(sws_getContext(
       bgra.cols, bgra.rows, AV_PIX_FMT_BGR0, bgra.cols, bgra.rows, format, SWS_BILINEAR, nullptr, nullptr, nullptr));
-  if (!scaler) return nullptr;
+  if (!scaler || (format == AV_PIX_FMT_YUV420P && !UseFullRange(scaler.get(), frame.get()))) return nullptr;
   const std::uint8_t* const from[] = {bgra.data};
   const int step[] = {static_cast<int>(bgra.step[0])};
   if (sws_scale(scaler.get(), from, step, 0, bgra.rows, frame->data, frame->linesize) != bgra.rows) return nullptr;
@@ -76,7 +85,7 @@ Expected<std::string> EncodePng(const cv::Mat& bgra) {
 }
 
 Expected<std::string> EncodeJpeg(const cv::Mat& bgra) {
-  return Encode(bgra, AV_CODEC_ID_MJPEG, AV_PIX_FMT_YUVJ420P);
+  return Encode(bgra, AV_CODEC_ID_MJPEG, AV_PIX_FMT_YUV420P);
 }
 
 }  // namespace loftline

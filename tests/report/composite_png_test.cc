@@ -177,6 +177,21 @@ TEST(EncodeJpeg, KeepsThePicture) {
   EXPECT_EQ(jpeg->find("Lavc"), std::string::npos);
 }
 
+// A wrong range moves grey by up to 16 levels, a wrong matrix strong colours by about as much.
+TEST(EncodeJpeg, KeepsColoursAndRangeInSilence) {
+  const cv::Scalar colours_bgr[] = {
+      {0, 0, 0}, {255, 255, 255}, {128, 128, 128}, {30, 40, 220}, {40, 200, 60}, {220, 80, 30}};
+  for (const cv::Scalar& colour : colours_bgr) {
+    testing::internal::CaptureStderr();
+    const Expected<std::string> jpeg = EncodeJpeg(cv::Mat(32, 48, CV_8UC4, colour));
+    EXPECT_EQ(testing::internal::GetCapturedStderr(), "");
+    ASSERT_TRUE(jpeg.has_value());
+    const cv::Vec3b rgb = DecodeImage(*jpeg, ImageKind::kJpeg).at<cv::Vec3b>(16, 24);
+    // Rounding to eight bits, twice, and the quantizer's step.
+    for (int channel = 0; channel < 3; ++channel) EXPECT_NEAR(rgb[channel], colour[2 - channel], 3.0) << colour;
+  }
+}
+
 TEST(CompositePng, RefusesWithoutAFlightOrAPicture) {
   const FlightResult flight = ExampleFlight();
   EXPECT_EQ(CompositePng(flight, {}).error().code, "no-picture");

@@ -39,6 +39,28 @@ std::filesystem::path TestFolder() {
   return folder;
 }
 
+namespace {
+
+// The decoder names JPEG's full range by a pixel format of its own, which libswscale takes, but complains about.
+SwsContext* FullRangeScaler(const AVFrame& frame) {
+  const bool jpeg = frame.format == AV_PIX_FMT_YUVJ420P;
+  SwsContext* scaler = sws_getContext(frame.width,
+                                      frame.height,
+                                      jpeg ? AV_PIX_FMT_YUV420P : static_cast<AVPixelFormat>(frame.format),
+                                      frame.width,
+                                      frame.height,
+                                      AV_PIX_FMT_RGB24,
+                                      SWS_BILINEAR,
+                                      nullptr,
+                                      nullptr,
+                                      nullptr);
+  const int* bt601 = sws_getCoefficients(SWS_CS_ITU601);
+  if (jpeg) sws_setColorspaceDetails(scaler, bt601, 1, bt601, 1, 0, 1 << 16, 1 << 16);
+  return scaler;
+}
+
+}  // namespace
+
 cv::Mat DecodeImage(std::string_view bytes, ImageKind kind) {
   const AVCodec* codec = avcodec_find_decoder(kind == ImageKind::kPng ? AV_CODEC_ID_PNG : AV_CODEC_ID_MJPEG);
   AVCodecContext* context = avcodec_alloc_context3(codec);
@@ -50,16 +72,7 @@ cv::Mat DecodeImage(std::string_view bytes, ImageKind kind) {
   if (avcodec_open2(context, codec, nullptr) == 0 && avcodec_send_packet(context, packet) == 0 &&
       avcodec_receive_frame(context, frame) == 0) {
     image.create(frame->height, frame->width, CV_8UC3);
-    SwsContext* scaler = sws_getContext(frame->width,
-                                        frame->height,
-                                        static_cast<AVPixelFormat>(frame->format),
-                                        frame->width,
-                                        frame->height,
-                                        AV_PIX_FMT_RGB24,
-                                        SWS_BILINEAR,
-                                        nullptr,
-                                        nullptr,
-                                        nullptr);
+    SwsContext* scaler = FullRangeScaler(*frame);
     std::uint8_t* const to[] = {image.data};
     const int step[] = {static_cast<int>(image.step[0])};
     sws_scale(scaler, frame->data, frame->linesize, 0, frame->height, to, step);
