@@ -39,7 +39,7 @@ Expected<std::string> PictureSection(const FlightResult& result, const ClipTrack
                                               FormatPlain(shown.step_s, 3));
   // On the page the picture is about 1000 units wide at most, so letters are placed a little larger than on the PNG.
   const double text_size = 1.25 * TextSizeFor(*region);
-  // --unit is a thousandth of the picture's longer side: the style sheet sizes letters by it as the window narrows.
+  // --unit is a thousandth of the picture's width: the style sheet sizes letters by it as the window narrows.
   return fmt::format(
       R"(<section class="picture" aria-labelledby="h-picture"><h2 id="h-picture">The flight in one picture</h2><figure>)"
       R"(<div class="frame{}" style="--across:{}px;--aspect:{:.4f}"><img src="{}" width="{}" height="{}" alt="{}">)"
