@@ -201,7 +201,8 @@ class Draughtsman {
     drawing_.strokes.push_back({Line::kRuler, {shown_at(0.0), top}});
     const double step_m = RulerStep_m(top_m);
     const Eigen::Vector2d tick(0.4 * text_size_, 0.0);
-    for (double y_m = 0.0; y_m <= top_m * (1.0 - 1e-9); y_m += step_m) {
+    for (int i = 0; i * step_m <= top_m * (1.0 - 1e-9); ++i) {
+      const double y_m = i * step_m;
       const Eigen::Vector2d at = shown_at(y_m);
       if (!Visible(at)) continue;
       drawing_.strokes.push_back({Line::kRuler, {at - tick, at + tick}});

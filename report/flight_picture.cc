@@ -49,7 +49,7 @@ void BlendPlane(const cv::Mat& over, const cv::Mat& mask, float gain, cv::Mat gr
     auto* to = ground.ptr<std::uint8_t>(y);
     for (int x = 0; x < ground.cols; ++x) {
       const float blended = static_cast<float>(to[x]) + gain * weight[x] * static_cast<float>(from[x] - to[x]);
-      to[x] = static_cast<std::uint8_t>(std::clamp(blended, 0.0F, 255.0F) + 0.5F);
+      to[x] = static_cast<std::uint8_t>(cvRound(std::clamp(blended, 0.0F, 255.0F)));
     }
   }
 }
@@ -129,10 +129,10 @@ cv::Mat Resized(const cv::Mat& plane, const cv::Size& size) {
 }
 
 // ITU-R BT.709, 8 bits. Chroma keeps its video range of 224 levels, so that it counts 255/224 beside full-range luma.
-// 16 fractional bits.
+// 16 fractional bits, which may be cut: they are far finer than a grey level.
 constexpr double kChromaGain = 255.0 / 224.0;
 constexpr int Fixed(double factor) {
-  return static_cast<int>(factor * kChromaGain * 65536.0 + 0.5);
+  return static_cast<int>(factor * kChromaGain * 65536.0);
 }
 constexpr int kRedFromRed = Fixed(1.5748);
 constexpr int kGreenFromBlue = Fixed(0.1873);

@@ -49,7 +49,6 @@ std::string_view SafeForm(char byte) {
     case '\'':
       return "&#39;";
     case '\n':
-      return " ";
     case '\t':
       return " ";
     default:

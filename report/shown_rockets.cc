@@ -47,6 +47,7 @@ std::vector<ShownRocket> AtSteps(const std::vector<Candidate>& candidates, doubl
     if (best == nullptr || miss_s(candidate, step) < miss_s(*best, step)) best = &candidate;
   }
   std::vector<ShownRocket> rockets;
+  rockets.reserve(nearest.size());
   for (const auto& [step, candidate] : nearest) {
     rockets.push_back({candidate->point->frame, step, candidate->point->seen_in_px, candidate->length_px});
   }

@@ -43,8 +43,9 @@ Error CannotWrite(const std::filesystem::path& path, int code) {
 // Full-range luma back to the video range of 16..235, which every player expects.
 std::array<std::uint8_t, 256> VideoRangeTable() {
   std::array<std::uint8_t, 256> table{};
-  for (std::size_t i = 0; i < table.size(); ++i)
-    table[i] = static_cast<std::uint8_t>(16.0 + static_cast<double>(i) * 219.0 / 255.0 + 0.5);
+  for (std::size_t i = 0; i < table.size(); ++i) {
+    table[i] = static_cast<std::uint8_t>(16 + (219 * i + 127) / 255);  // 127 rounds
+  }
   return table;
 }
 
