@@ -38,6 +38,7 @@ Eigen::Vector2d StdAlongAxes(const SeenPoint& point, const Eigen::Matrix2d& axes
 
 double RobustSize(const std::vector<double>& residuals) {
   std::vector<double> sizes;
+  sizes.reserve(residuals.size());
   for (const double residual : residuals) sizes.push_back(std::abs(residual));
   const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
   std::nth_element(sizes.begin(), middle, sizes.end());

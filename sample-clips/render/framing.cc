@@ -14,6 +14,7 @@ namespace {
 
 constexpr double kDegPerRad = 180.0 / std::numbers::pi;
 constexpr double kPhoneHeight_m = 1.45;
+constexpr double kDistanceStep_m = 0.25;
 
 struct Wanted {
   std::vector<Eigen::Vector3d> points_m;
@@ -63,7 +64,8 @@ bool SetPoles(Random& random, Scene& scene) {
   const double side = scene.flight.direction == "left" ? -1.0 : 1.0;
   survey.pole_z_m = random.Uniform(0.05, 0.6);
   for (const double length_m : {12.0, 10.0, 8.0, 6.0, 5.0, 4.0, 3.0}) {
-    for (double start_m = 0.8; start_m > -1.2; start_m -= 0.2) {
+    for (int i = 0; i < 10; ++i) {
+      const double start_m = 0.8 - 0.2 * i;
       const double a = side * start_m, b = side * (start_m + length_m);
       const auto shows = [&](double x_m) {
         return Inside(lens, scene, {x_m, mark_y_m + 0.2, survey.pole_z_m}, 12) &&
@@ -84,7 +86,9 @@ bool Frame(const Framing& framing, Random& random, Scene& scene) {
   const Trajectory flight(LaunchOf(scene));
   const Wanted wanted = WantedOf(framing, scene, flight);
   const double spare = random.Uniform(1.01, 1.12);
-  for (double distance_m = framing.nearest_m; distance_m <= framing.farthest_m / spare; distance_m += 0.25) {
+  const int steps = static_cast<int>(std::floor((framing.farthest_m / spare - framing.nearest_m) / kDistanceStep_m));
+  for (int i = 0; i <= steps; ++i) {
+    const double distance_m = framing.nearest_m + kDistanceStep_m * i;
     Aim(wanted, distance_m, scene);
     const Lens lens(scene.camera, scene.picture);
     const bool fits = std::all_of(wanted.points_m.begin(), wanted.points_m.end(), [&](const Eigen::Vector3d& p) {

@@ -106,7 +106,9 @@ std::string UnknownKey(const nlohmann::json& given, const nlohmann::json& known,
   }
   if (!given.is_object() || !known.is_object()) return "";
   for (const auto& [key, value] : given.items()) {
-    const std::string here = path.empty() ? key : path + "." + key;
+    std::string here = path;
+    if (!here.empty()) here += '.';
+    here += key;
     if (!known.contains(key)) return here;
     if (std::string below = UnknownKey(value, known[key], here); !below.empty()) return below;
   }

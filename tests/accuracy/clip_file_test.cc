@@ -41,8 +41,7 @@ class ClipFile : public testing::Test {
   ~ClipFile() override { std::filesystem::remove_all(folder_); }
 
   ClipFiles Render(const Scene& scene, const std::string& name) const {
-    const ClipFiles files{
-        folder_ / (name + ".mp4"), folder_ / (name + ".survey.json"), folder_ / (name + ".truth.json")};
+    ClipFiles files{folder_ / (name + ".mp4"), folder_ / (name + ".survey.json"), folder_ / (name + ".truth.json")};
     const auto notes = RenderClip(scene, files);
     EXPECT_TRUE(notes);
     return files;

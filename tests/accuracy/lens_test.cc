@@ -47,8 +47,9 @@ TEST(Lens, AgreesWithOpenCvsProjection) {
   const double focal = 960 / std::tan(place.horizontal_view_deg / 2 * std::numbers::pi / 180);
   const cv::Matx33d matrix(focal, 0, 959.5, 0, focal, 539.5, 0, 0, 1);
   std::vector<cv::Point3d> points;
-  for (double x = -2; x <= 9; x += 1.1) {
-    for (double y = -1; y <= 8; y += 1.7) points.emplace_back(x, y, 0.3 * x - 1);
+  for (int column = 0; column <= 10; ++column) {
+    const double x = -2 + 1.1 * column;
+    for (int row = 0; row <= 5; ++row) points.emplace_back(x, -1 + 1.7 * row, 0.3 * x - 1);
   }
   std::vector<cv::Point2d> seen;
   cv::projectPoints(
@@ -87,7 +88,7 @@ TEST(Lens, RayLeadsBackToThePixel) {
 TEST(Shutter, RowsFollowTheStoredPicture) {
   Timing timing;
   timing.readout_s = 0.01;
-  const auto delay = [&](int rotation_deg, Eigen::Vector2d px) {
+  const auto delay = [&](int rotation_deg, const Eigen::Vector2d& px) {
     const Picture picture = rotation_deg % 180 ? Picture{1080, 1920, rotation_deg} : Picture{1920, 1080, rotation_deg};
     return Shutter(timing, picture).TimeOf(0.0, px);
   };

@@ -9,15 +9,15 @@
 #include <sstream>
 #include <stdexcept>
 #include <sys/wait.h>
+#include <unistd.h>
 
 #include <fmt/format.h>
-
-extern char** environ;
 
 namespace loftline::accuracy {
 
 ProgramRun RunProgram(const std::vector<std::string>& arguments, const std::filesystem::path& log) {
   std::vector<char*> argv;
+  argv.reserve(arguments.size() + 1);
   for (const std::string& argument : arguments) argv.push_back(const_cast<char*>(argument.c_str()));
   argv.push_back(nullptr);
   posix_spawn_file_actions_t actions;

@@ -54,7 +54,10 @@ TEST_P(Painted, CentroidIsTheTruth) {
   const BodyMotion motion(scene);
   const Shutter shutter(scene.timing, scene.picture);
   int compared = 0;
-  for (double frame_s = scene.flight.launch_s + 0.11; frame_s < motion.landing_s() - 0.1; frame_s += 0.0577) {
+  const double first_s = scene.flight.launch_s + 0.11;
+  const int frames = static_cast<int>((motion.landing_s() - 0.1 - first_s) / 0.0577);
+  for (int i = 0; i <= frames; ++i) {
+    const double frame_s = first_s + 0.0577 * i;
     const TruthPoint truth = TruthAt({0, frame_s}, lens, motion, shutter, scene);
     if (truth.middle_px.x() < 80 || truth.middle_px.y() < 80 || truth.middle_px.x() > scene.picture.width_px - 80 ||
         truth.middle_px.y() > scene.picture.height_px - 80)
@@ -104,7 +107,7 @@ TEST(PaintedBody, StreaksAsLongAsItsMotion) {
 TEST(Strip, CoverageIntegratesToItsWidth) {
   for (const double half : {0.2, 0.5, 0.9, 3.0}) {
     double sum = 0;
-    for (double x = -6; x < 6; x += 0.001) sum += 0.001 * StripCoverage(x, half, 1.3);
+    for (int i = -6000; i < 6000; ++i) sum += 0.001 * StripCoverage(0.001 * i, half, 1.3);
     EXPECT_NEAR(sum, 2 * half, 1e-3) << half;
   }
 }
