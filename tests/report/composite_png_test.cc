@@ -75,8 +75,8 @@ TEST(CompositePng, HidesTheBordersOfTheCutouts) {
     for (int x = last.top_left_px.x; x < last.top_left_px.x + last.luma.cols; ++x) {
       if (std::hypot(x - dart.x(), y - dart.y()) < 22.0) continue;
       const Eigen::Vector2d at = region.ShownFromPx({x, y});
-      const auto a = with.at<cv::Vec4b>(static_cast<int>(at.y()), static_cast<int>(at.x()));
-      const auto b = without.at<cv::Vec4b>(static_cast<int>(at.y()), static_cast<int>(at.x()));
+      const auto& a = with.at<cv::Vec4b>(static_cast<int>(at.y()), static_cast<int>(at.x()));
+      const auto& b = without.at<cv::Vec4b>(static_cast<int>(at.y()), static_cast<int>(at.x()));
       for (int channel = 0; channel < 3; ++channel) most = std::max(most, std::abs(a[channel] - b[channel]));
     }
   }

@@ -21,7 +21,7 @@ using testing::Not;
 
 // A clip with uneven frame times, sound, a title and a place, made by FFmpeg's own program.
 std::filesystem::path MakeClip(const std::filesystem::path& folder) {
-  const std::filesystem::path path = folder / "uneven.mp4";
+  std::filesystem::path path = folder / "uneven.mp4";
   const ToolResult made = RunTool(
       "ffmpeg -v error -y -f lavfi -i color=c=0x406040:size=322x242:rate=60:duration=1.5 -f lavfi -i sine=duration=1.5 "
       "-vf \"select='not(eq(mod(n,7),3))'\" -vsync passthrough -video_track_timescale 90000 -c:v libx264 -pix_fmt "

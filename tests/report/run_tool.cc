@@ -32,8 +32,8 @@ ToolResult RunTool(const std::string& command) {
 std::filesystem::path TestFolder() {
   const char* kept = std::getenv("LOFTLINE_KEEP_REPORTS");
   const testing::TestInfo* test = testing::UnitTest::GetInstance()->current_test_info();
-  const std::filesystem::path folder = std::filesystem::path(kept != nullptr ? kept : testing::TempDir()) /
-                                       (std::string("report-") + test->test_suite_name() + "-" + test->name());
+  std::filesystem::path folder = std::filesystem::path(kept != nullptr ? kept : testing::TempDir()) /
+                                 (std::string("report-") + test->test_suite_name() + "-" + test->name());
   std::filesystem::remove_all(folder);
   std::filesystem::create_directories(folder);
   return folder;
