@@ -32,7 +32,7 @@ Expected<Survey> Read(const std::string& text) {
   const auto path =
       std::filesystem::path(testing::TempDir()) / ("loftline-" + std::to_string(getpid()) + ".survey.json");
   std::ofstream(path) << text;
-  const Expected<Survey> survey = ReadSurvey(path);
+  Expected<Survey> survey = ReadSurvey(path);
   std::filesystem::remove(path);
   return survey;
 }
