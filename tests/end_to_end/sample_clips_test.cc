@@ -7,7 +7,6 @@
 #include "tests/accuracy/sample_day.h"
 
 #include <cstdio>
-
 #include <unistd.h>
 
 #include <gmock/gmock.h>
@@ -30,8 +29,8 @@ class SampleClips : public testing::TestWithParam<SampleClip> {
   std::filesystem::path out_;
 };
 
-// What every sample clip keeps today, so that nothing slips back. The promised figures (Limits{}) are tighter; which of them a clip
-// misses is printed here, and ./dev accuracy counts it over fresh clips and fails on it.
+// What every sample clip keeps today, so that nothing slips back. The promised figures (Limits{}) are tighter; which of
+// them a clip misses is printed here, and ./dev accuracy counts it over fresh clips and fails on it.
 Limits HeldToday() {
   Limits held;
   held.launch_speed = 0.02;
