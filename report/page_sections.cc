@@ -132,7 +132,7 @@ std::string FooterSection(const FlightResult& result) {
           : fmt::format(R"(<p>Clip SHA-256: <span class="hash">{}</span></p>)", EscapeHtml(result.clip_sha256));
   return fmt::format(
       R"(<footer><p>Made on this computer; nothing left it. The pictures hold no location and no sound, and )"
-      R"(show the flight region only. Loftline {}.</p>{}</footer>)",
+      R"(show the flight region, with whoever stands in it. Loftline {}.</p>{}</footer>)",
       LOFTLINE_VERSION,
       hash);
 }

@@ -23,6 +23,11 @@ constexpr double kBusyMemorySeconds = 0.8;
 constexpr double kLowestThreshold = 4.0;
 constexpr double kHighestThreshold = 60.0;
 
+// Counts of a picture's pixels and blocks fit an int.
+std::size_t Index(int number) {
+  return static_cast<std::size_t>(number);
+}
+
 // The kernels are plain loops over bytes without branches, which the compiler turns into 16 or 32 bytes at a time
 // (checked by measuring). max(a, b) - b is the saturating difference.
 std::uint8_t Minus(std::uint8_t a, std::uint8_t b) {
@@ -102,7 +107,7 @@ void Background::Start(const cv::Mat& luma) {
   const int longer_px = std::max(luma.cols, luma.rows);
   cell_offset_ = cv::Mat::zeros(
       std::max(1, luma.rows * kCellsAlong / longer_px), std::max(1, luma.cols * kCellsAlong / longer_px), CV_32F);
-  const std::size_t width = static_cast<std::size_t>(across_ * kBlock);
+  const std::size_t width = Index(across_ * kBlock);
   for (auto* strip : {&strip_threshold_, &strip_cap_, &strip_lift_, &strip_drop_, &strip_follow_})
     strip->assign(width, 0);
   std::fill(strip_cap_.begin(), strip_cap_.end(), std::uint8_t{255});
@@ -160,7 +165,7 @@ void Background::EstimateOffsets(const cv::Mat& luma) {
     for (int x = kSampleStepPx / 2; x < width; x += kSampleStepPx) {
       const int difference = seen[x] - level[x];
       samples_.push_back(static_cast<std::int16_t>(difference));
-      ++counts[static_cast<std::size_t>(difference + 255)];
+      ++counts[Index(difference + 255)];
     }
   }
   const int common = MedianOfHistogram(counts.data(), 511, static_cast<int>(samples_.size())) - 255;
@@ -173,7 +178,7 @@ void Background::EstimateOffsets(const cv::Mat& luma) {
     const int cell_row = y * cell_offset_.rows / luma.rows * cells_across;
     for (int x = kSampleStepPx / 2; x < width; x += kSampleStepPx) {
       const int bin = std::clamp(samples_[sample++] - common + kCellRange, 0, kBins - 1);
-      const std::size_t cell = static_cast<std::size_t>(cell_row + x * cells_across / luma.cols);
+      const std::size_t cell = Index(cell_row + x * cells_across / luma.cols);
       ++cell_counts[cell][static_cast<std::size_t>(bin)];
     }
   }
@@ -217,8 +222,8 @@ void Background::SetOffsetsOfStrip(int strip) {
     const float at_top = above[left] + share * (above[right] - above[left]);
     const float at_bottom = below[left] + share * (below[right] - below[left]);
     const int offset = static_cast<int>(std::floor(at_top + lower_share * (at_bottom - at_top) + 0.5F));
-    offset_[static_cast<std::size_t>(strip * across_ + block)] = static_cast<std::int8_t>(offset);
-    const std::size_t first = static_cast<std::size_t>(block * kBlock);
+    offset_[Index(strip * across_ + block)] = static_cast<std::int8_t>(offset);
+    const std::size_t first = Index(block * kBlock);
     const int lift = std::max(offset, 0);
     std::fill_n(strip_lift_.begin() + static_cast<std::ptrdiff_t>(first), kBlock, static_cast<std::uint8_t>(lift));
     std::fill_n(strip_cap_.begin() + static_cast<std::ptrdiff_t>(first), kBlock, static_cast<std::uint8_t>(255 - lift));
@@ -231,7 +236,7 @@ void Background::SetOffsetsOfStrip(int strip) {
 void Background::ScanStrip(const cv::Mat& luma, int strip) {
   const int width = across_ * kBlock;
   for (int block = 0; block < across_; ++block) {
-    const int threshold = threshold_[static_cast<std::size_t>(strip * across_ + block)] / kThresholdUnit;
+    const int threshold = threshold_[Index(strip * across_ + block)] / kThresholdUnit;
     std::fill_n(strip_threshold_.begin() + block * kBlock, kBlock, static_cast<std::uint8_t>(threshold));
   }
   std::fill(strip_sum_.begin(), strip_sum_.end(), std::uint16_t{0});
@@ -259,7 +264,7 @@ void Background::JudgeStrip(int strip, double step_s) {
   const int hold = static_cast<int>(kHoldSeconds / std::max(step_s, 1e-4));
   const float newness = static_cast<float>(std::min(0.5, step_s / kBusyMemorySeconds));
   for (int block = 0; block < across_; ++block) {
-    const std::size_t i = static_cast<std::size_t>(strip * across_ + block);
+    const std::size_t i = Index(strip * across_ + block);
     const std::uint16_t* column = strip_sum_.data() + block * kBlock;
     int sum = 0;
     for (int x = 0; x < kBlock; ++x) sum += column[x];

@@ -72,7 +72,6 @@ class Background {
   cv::Mat cell_offset_;  // CV_32F, coarse grid
   std::vector<std::int16_t> samples_;
   bool any_offset_ = false;
-  double follow_debt_ = 0.0;
   // One strip's values, spread over its pixels.
   std::vector<std::uint8_t> strip_threshold_, strip_cap_, strip_lift_, strip_drop_, strip_follow_;
   std::vector<std::uint16_t> strip_sum_;

@@ -22,7 +22,8 @@ constexpr double kTiltStep = 0.25 * kTiltSpread;
 struct Part {
   double centre = 0.0, half = 0.0, uneven = 0.0;
 };
-constexpr std::array<Part, 3> kParts{{{-0.36, 0.14, 0.02}, {0.0, 0.22, 0.003}, {0.36, 0.14, 0.006}}};
+// The middle keeps off the fins, so that their edge is not taken for it where it does not show itself.
+constexpr std::array<Part, 3> kParts{{{-0.36, 0.14, 0.02}, {0.0, 0.20, 0.003}, {0.36, 0.14, 0.006}}};
 
 // Sums of one part of the body for each row across.
 ProfileSignal SumPart(const BodyStrip& strip,

@@ -40,7 +40,8 @@ Level LevelOfRing(const cv::Mat& differences, const cv::Mat& whose) {
     for (int first = 0; first < differences.cols; first += kBlock) {
       if (mine[first] != kNobodys) continue;  // and so the whole block
       for (int x = first; x < first + kBlock; ++x) {
-        ++counts[static_cast<std::size_t>(std::clamp<int>(difference[x], -64, 64) + 64)];
+        const int bin = std::clamp<int>(difference[x], -64, 64) + 64;
+        ++counts[static_cast<std::size_t>(bin)];
       }
       total += kBlock;
     }
@@ -92,8 +93,9 @@ cv::Mat StrongPixels(const cv::Mat& differences, const cv::Mat& whose, const Lev
     const auto* mine = whose.ptr<std::uint8_t>(y);
     auto* out = strong.ptr<std::uint8_t>(y);
     for (int x = 0; x < differences.cols; ++x) {
-      const bool stands_out = (difference[x] > above) | (difference[x] < below);
-      out[x] = stands_out & (mine[x] != kOthers) ? std::uint8_t{255} : std::uint8_t{0};
+      // Without branches, so that the compiler takes many pixels at a time.
+      const bool stands_out = ((difference[x] > above) | (difference[x] < below)) & (mine[x] != kOthers);
+      out[x] = stands_out ? std::uint8_t{255} : std::uint8_t{0};
     }
   }
   return strong;

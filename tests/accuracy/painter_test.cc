@@ -35,7 +35,8 @@ Blob BlobOf(const RocketPatch& patch) {
   Blob blob;
   for (int y = 0; y < patch.height; ++y) {
     for (int x = 0; x < patch.width; ++x) {
-      const double cover = patch.cover[static_cast<std::size_t>(y * patch.width + x)];
+      const int index = y * patch.width + x;
+      const double cover = patch.cover[static_cast<std::size_t>(index)];
       blob.area_px2 += cover;
       blob.centroid_px += cover * Eigen::Vector2d(patch.x0 + x, patch.y0 + y);
     }
