@@ -103,6 +103,7 @@ void Background::Start(const cv::Mat& luma) {
   crossed_.assign(blocks, 0);
   busy_frames_.assign(blocks, 0);
   busy_share_.assign(blocks, 0.0F);
+  usual_excess_.assign(blocks, 0.0F);
   offset_.assign(blocks, 0);
   const int longer_px = std::max(luma.cols, luma.rows);
   cell_offset_ = cv::Mat::zeros(
@@ -280,6 +281,7 @@ void Background::JudgeStrip(int strip, double step_s) {
     busy_frames_[i] =
         sum >= kStrongExcess ? static_cast<std::uint16_t>(std::min(busy_frames_[i] + 1, 60000)) : std::uint16_t{0};
     if (busy) busy_.push_back(static_cast<int>(i));
+    usual_excess_[i] += newness * (static_cast<float>(sum) - usual_excess_[i]);
     busy_share_[i] += newness * ((busy ? 255.0F : 0.0F) - busy_share_[i]);
     const bool follow = busy_frames_[i] == 0 || busy_frames_[i] > hold || looked_s_ < kSettleSeconds;
     std::fill_n(strip_follow_.begin() + block * kBlock, kBlock, static_cast<std::uint8_t>(follow ? 1 : 0));

@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <vector>
 
@@ -39,6 +40,11 @@ class Background {
   int OffsetOfBlock(int block) const { return offset_[static_cast<std::size_t>(block)]; }
   // Sum over the block of what exceeds its threshold, in grey levels.
   int ExcessOfBlock(int block) const { return excess_[static_cast<std::size_t>(block)]; }
+  // What of that is more than the block has had over the last second or so: before a swaying tree a rocket stands out.
+  int UnusualExcessOfBlock(int block) const {
+    const auto i = static_cast<std::size_t>(block);
+    return std::max(0, excess_[i] - static_cast<int>(kUsualTimes * usual_excess_[i]));
+  }
   int ThresholdOfBlock(int block) const { return threshold_[static_cast<std::size_t>(block)] / kThresholdUnit; }
   // Share of the last second or so in which something was in the block, 0..1: leaves and people, not a rocket on its
   // way.
@@ -48,6 +54,7 @@ class Background {
 
  private:
   static constexpr int kThresholdUnit = 1024;
+  static constexpr float kUsualTimes = 1.5F;
 
   void Start(const cv::Mat& luma);
   void EstimateNoise(const cv::Mat& luma);
@@ -67,6 +74,7 @@ class Background {
   std::vector<std::uint8_t> crossed_;       // per block: 1 where noise crossed the threshold on the frame before
   std::vector<std::uint16_t> busy_frames_;  // per block: frames in a row with something in it
   std::vector<float> busy_share_;           // per block, 0..255
+  std::vector<float> usual_excess_;         // per block, smoothed over kBusyMemorySeconds
   std::vector<std::int8_t> offset_;         // per block
   std::vector<int> busy_;
   cv::Mat cell_offset_;  // CV_32F, coarse grid

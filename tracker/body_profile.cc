@@ -16,7 +16,7 @@ namespace {
 
 constexpr int kLeastReachPx = 12, kMostReachPx = 70;
 constexpr int kRounds = 5;
-constexpr double kFirstSearchPx = 6.0, kLastSearchPx = 3.0, kWideSearchPx = 14.0;
+constexpr double kFirstSearchPx = 6.0, kLastSearchPx = 3.0, kWideSearchPx = 14.0, kNearPx = 2.0;
 constexpr double kFloorAlongPx = 0.08, kFloorAcrossPx = 0.06;
 // Where the looks cannot tell: a phone that stands low and looks up by ten degrees or so, and a short exposure.
 constexpr double kUsualGrowth = 0.15, kGrowthSpread = 0.15, kGrowthPenalty = 0.02, kExposurePenalty = 0.01;
@@ -146,7 +146,11 @@ class Matcher {
     if (!known) SetLearn(true);
     if (!profile_.Estimate(along_)) return false;
     for (int round = 0; round < rounds; ++round) {
-      profile_.Shift(&along_, known ? kWideSearchPx : round < 2 ? kFirstSearchPx : kLastSearchPx);
+      if (known && round > 0) {
+        profile_.ShiftNear(&along_, kNearPx);
+      } else {
+        profile_.Shift(&along_, known ? kWideSearchPx : round < 2 ? kFirstSearchPx : kLastSearchPx);
+      }
       if (!known) JoinGroups(&along_);
       if (!profile_.Estimate(along_)) return false;
     }
@@ -250,7 +254,7 @@ double BestExposure(const std::vector<BodyLook>& looks, ProfileOptions options, 
 
 }  // namespace
 
-ProfileOptions BestOptions(const std::vector<BodyLook>& looks, const ProfileOptions& options) {
+ProfileOptions BestOptions(const std::vector<BodyLook>& looks, const ProfileOptions& options, bool growth_known) {
   constexpr std::size_t kMostLooks = 30;
   std::vector<BodyLook> from;
   for (const BodyLook& look : looks) {
@@ -263,7 +267,7 @@ ProfileOptions BestOptions(const std::vector<BodyLook>& looks, const ProfileOpti
   }
   ProfileOptions best = options;
   best.exposure_s = 0.0;
-  best.growth = BestGrowth(some, best, {-0.15, 0.0, 0.15, 0.3, 0.45, 0.6});
+  if (!growth_known) best.growth = BestGrowth(some, best, {-0.15, 0.0, 0.15, 0.3, 0.45, 0.6});
   best.exposure_s = BestExposure(some, best, options.exposure_s);
   best.growth = BestGrowth(some, best, {best.growth - 0.1, best.growth, best.growth + 0.1});
   return best;

@@ -46,8 +46,8 @@ struct ProfileOptions {
 
 // OPTIONS with the exposure (at most OPTIONS.exposure_s) and the growth that explain the looks best. Too long an
 // exposure would sharpen the profile into ripples, too short a one smear it; a wrong growth would pull the middle
-// towards the end that shows best.
-ProfileOptions BestOptions(const std::vector<BodyLook>& looks, const ProfileOptions& options);
+// towards the end that shows best. GROWTH_KNOWN: OPTIONS.growth is near already.
+ProfileOptions BestOptions(const std::vector<BodyLook>& looks, const ProfileOptions& options, bool growth_known);
 
 // Measures one small, stiff body on many frames together. A white nose is lost against a cloud on one frame and a dark
 // fin against a tree on another, so that no frame alone shows both ends; but the body is the same on all. Its profile

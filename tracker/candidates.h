@@ -4,6 +4,7 @@
 
 #include "tracker/background.h"
 #include "tracker/measure_body.h"
+#include "tracker/region_pixels.h"
 #include "tracker/track_clip.h"
 
 #include <memory>
@@ -24,33 +25,36 @@ struct Candidate {
 
 // The small bodies on the frame that BACKGROUND looked at last, at most kMostCandidates: first those where all was
 // quiet until now, then the rest, each strongest first. Large moving things (people) are passed over, and so is what
-// touches them.
+// touches them. Measuring is dear and leaves are many: only what stands out most is measured, and what lies where
+// something is expected.
 class CandidateFinder {
  public:
   static constexpr int kMostCandidates = 40;
 
-  std::vector<Candidate> Find(const Frame& frame, const Background& background);
+  // EXPECTED_PX: where things that flew until now should be.
+  std::vector<Candidate> Find(const Frame& frame,
+                              const Background& background,
+                              const std::vector<Eigen::Vector2d>& expected_px = {});
 
  private:
   struct Region {
     cv::Rect blocks;
     int count = 0;
-    int excess = 0;
+    int unusual_excess = 0;
     double busy_share = 0.0;  // mean of its blocks
     int label = 0;
+    bool restless() const { return busy_share > kRestlessShare; }
   };
-  // Signed differences of one window, and whose each pixel is.
-  struct Window {
-    cv::Rect area;
-    cv::Mat difference;  // CV_16S
-    cv::Mat mine;        // CV_8U
-  };
+  static constexpr double kRestlessShare = 0.35;
+
   std::vector<Region> Regions(const Background& background);
-  Window Open(const Frame& frame, const Background& background, const Region& region);
+  static void KeepWorthMeasuring(const std::vector<Eigen::Vector2d>& expected_px, std::vector<Region>* regions);
+  void OpenWindow(const Frame& frame, const Background& background, const Region& region);
   void Measure(const Frame& frame, const Background& background, const Region& region, std::vector<Candidate>& found);
 
   std::vector<int> label_of_block_;
-  cv::Mat joined_, pieces_;    // reused from region to region
+  RegionPixels pixels_;
+  std::vector<Whose> whose_;
   std::vector<int> labelled_;  // blocks whose label has to be cleared again
 };
 

@@ -93,6 +93,7 @@ Expected<std::optional<Frame>> ClipDecoder::Deliver() {
   frame.time_s =
       static_cast<double>(ticks) * static_cast<double>(frame.time_base_num) / static_cast<double>(frame.time_base_den);
   frame.luma = planes_.luma();
+  frame.luma_stays = frame.luma.u != nullptr;  // not the decoder's own memory
   frame.chroma_blue = planes_.chroma_blue();
   frame.chroma_red = planes_.chroma_red();
   return std::optional<Frame>(std::move(frame));

@@ -200,11 +200,20 @@ bool UprightPlanes::Rescale(const AVFrame& frame, bool full_range) {
          frame.height;
 }
 
+// One that nobody keeps a frame's picture in.
+cv::Mat& UprightPlanes::FreeLumaBuffer() {
+  for (cv::Mat& buffer : luma_buffers_) {
+    if (buffer.u != nullptr && buffer.u->refcount == 1) return buffer;
+  }
+  return luma_buffers_.emplace_back();
+}
+
 void UprightPlanes::TakeLuma(const AVFrame& frame, bool full_range) {
+  luma_.release();
   const Layout layout = LayoutOf(frame.format);
   const cv::Mat stored = PlaneView(frame, 0, frame.width, frame.height, IsTenBit(layout) ? CV_16UC1 : CV_8UC1);
   if (!IsTenBit(layout) && full_range) {
-    TurnPlane(stored, luma_buffer_, luma_);
+    TurnPlane(stored, FreeLumaBuffer(), luma_);
     return;
   }
   const int down_shift = layout == Layout::kInterleaved10 ? 6 : 0;
@@ -215,8 +224,9 @@ void UprightPlanes::TakeLuma(const AVFrame& frame, bool full_range) {
       FullRangeRow(stored.ptr(y), to, stored.cols);
     }
   };
-  luma_buffer_.create(TurnedSize(stored.size(), turn_), CV_8UC1);
-  luma_ = luma_buffer_;
+  cv::Mat& buffer = FreeLumaBuffer();
+  buffer.create(TurnedSize(stored.size(), turn_), CV_8UC1);
+  luma_ = buffer;
   if (turn_.IsNone()) {
     for (int y = 0; y < stored.rows; ++y) convert(y, luma_.ptr(y));
     return;

@@ -6,6 +6,7 @@
 #include "tracker/rotate.h"
 
 #include <cstdint>
+#include <vector>
 
 #include <opencv2/core.hpp>
 
@@ -18,8 +19,8 @@ void FullRangeRow(const std::uint8_t* from, std::uint8_t* to, int count);
 void FullRangeRow(const std::uint16_t* from, std::uint8_t* to, int count, bool limited, int down_shift);
 
 // The planes of a decoded frame as upright 8-bit pictures. Plain full-range frames that need no turn come out as views
-// of the decoder's own memory; everything else is written into buffers that live here and are used again for the next
-// frame.
+// of the decoder's own memory; everything else is written into buffers that live here. Those of the colours are used
+// again for the next frame; a luma picture is left alone for as long as somebody keeps it.
 class UprightPlanes {
  public:
   explicit UprightPlanes(Turn turn) : turn_(turn) {}
@@ -32,15 +33,17 @@ class UprightPlanes {
   const cv::Mat& chroma_red() const { return chroma_red_; }
 
  private:
+  cv::Mat& FreeLumaBuffer();
   bool Rescale(const AVFrame& frame, bool full_range);
   void TakeLuma(const AVFrame& frame, bool full_range);
   void TakeChroma(const AVFrame& frame);
   void TurnPlane(const cv::Mat& stored, cv::Mat& buffer, cv::Mat& upright) const;
 
   Turn turn_;
-  cv::Mat luma_, chroma_blue_, chroma_red_;                       // what is handed out
-  cv::Mat luma_buffer_, chroma_blue_buffer_, chroma_red_buffer_;  // owned, upright
-  cv::Mat strip_, stored_blue_, stored_red_;                      // owned, before turning
+  cv::Mat luma_, chroma_blue_, chroma_red_;         // what is handed out
+  std::vector<cv::Mat> luma_buffers_;               // owned, upright; as many as frames are kept at once
+  cv::Mat chroma_blue_buffer_, chroma_red_buffer_;  // owned, upright
+  cv::Mat strip_, stored_blue_, stored_red_;        // owned, before turning
   ScalerPtr scaler_;
   FramePtr rescaled_;
 };

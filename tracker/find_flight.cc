@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include <Eigen/Dense>
+
 namespace loftline {
 namespace {
 
@@ -20,6 +22,7 @@ constexpr double kSagPerMisfit = 5.0;           // how far gravity bends the pat
 constexpr double kSpeedChangeShare = 0.15;      // change of velocity by gravity, beside the greatest speed
 constexpr double kFewestSeenShare = 0.55;
 constexpr double kFirstMisfitPx = 4.0;
+constexpr double kLeastParabolaSagPx = 0.7, kParabolaSeconds = 0.5, kParabolaMisfitShare = 0.02;
 constexpr double kMisfitShareOfTravel = 0.012;  // lens, tilt and the third dimension bend a real path by about this
 
 double MedianOf(std::vector<double> values) {
@@ -64,6 +67,32 @@ double MedianSum(const std::vector<Candidate>& points) {
 // Most of what moves is leaves and people: a first fit far from the points saves the rounds that would follow.
 bool MayFly(const PathFit& fit, const std::vector<Candidate>& points) {
   return fit.rms_px <= std::max(kFirstMisfitPx, kMisfitShareOfTravel * Travel(points));
+}
+
+// Cheaper still: over a short while every flight is near a parabola that opens downwards, which leaves and limbs seldom
+// are.
+bool MayFall(const std::vector<Candidate>& points) {
+  const double span_s = points.back().time_s - points.front().time_s;
+  const double start_s = points.front().time_s;
+  Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
+  Eigen::Matrix<double, 3, 2> right = Eigen::Matrix<double, 3, 2>::Zero();
+  for (const Candidate& point : points) {
+    const double t = (point.time_s - start_s) / span_s;
+    const Eigen::Vector3d row(1.0, t, t * t);
+    normal += row * row.transpose();
+    right += row * (point.body.at_px - points.front().body.at_px).transpose();
+  }
+  const Eigen::Matrix<double, 3, 2> solved = normal.ldlt().solve(right);
+  if (solved(2, 1) < 4.0 * kLeastParabolaSagPx) return false;
+  if (span_s > kParabolaSeconds) return true;
+  std::vector<double> misfits_px;
+  misfits_px.reserve(points.size());
+  for (const Candidate& point : points) {
+    const double t = (point.time_s - start_s) / span_s;
+    const Eigen::Vector2d expected_px = solved.transpose() * Eigen::Vector3d(1.0, t, t * t);
+    misfits_px.push_back((point.body.at_px - points.front().body.at_px - expected_px).norm());
+  }
+  return MedianOf(misfits_px) <= std::max(kFirstMisfitPx, kParabolaMisfitShare * Travel(points));
 }
 
 class Follower {
@@ -247,11 +276,9 @@ std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
     // Windows of one and the same path would be followed to the same end.
     if (MostlyAmong(points, from, to, rejected)) return;
     const auto begin = points.begin();
-    std::optional<FlightGuess> guess =
-        Judge({begin + static_cast<std::ptrdiff_t>(from), begin + static_cast<std::ptrdiff_t>(to)},
-              history,
-              rules,
-              &rejected);
+    std::vector<Candidate> part(begin + static_cast<std::ptrdiff_t>(from), begin + static_cast<std::ptrdiff_t>(to));
+    if (!MayFall(part)) return;
+    std::optional<FlightGuess> guess = Judge(std::move(part), history, rules, &rejected);
     if (guess && (!best || guess->score > best->score)) best = std::move(guess);
   };
   consider(0, points.size());

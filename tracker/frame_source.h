@@ -21,9 +21,10 @@ struct Frame {
   std::int64_t ticks = 0;  // presentation time stamp, exact
   std::int64_t time_base_num = 1;
   std::int64_t time_base_den = 1;
-  cv::Mat luma;         // CV_8UC1, full range (0 black, 255 white); may be the decoder's own: do not write
-  cv::Mat chroma_blue;  // CV_8UC1, half size each way (rounded up), 128 is grey, range as stored (most clips:
-                        // 16..240); empty where the source has no colour
+  cv::Mat luma;             // CV_8UC1, full range (0 black, 255 white); do not write
+  bool luma_stays = false;  // as it is for as long as somebody holds it; else until the next Read()
+  cv::Mat chroma_blue;      // CV_8UC1, half size each way (rounded up), 128 is grey, range as stored (most clips:
+                            // 16..240); empty where the source has no colour
   cv::Mat chroma_red;
 };
 

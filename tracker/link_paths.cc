@@ -21,6 +21,8 @@ constexpr std::size_t kMemoryMost = 24;
 constexpr double kPatienceSeconds = 0.12;
 constexpr int kPatienceFrames = 3;
 constexpr std::size_t kShortest = 5;  // shorter tracklets are dropped when they end
+constexpr std::size_t kMostExpected = 12;
+constexpr double kSteadyPx = 4.0;
 constexpr double kSeedSpacing_s = 1.0 / 75.0;
 constexpr double kLargestJump = 6.0;  // between the signal sums of a body on following frames
 constexpr std::size_t kMostSeedsPerFrame = 40;
@@ -109,6 +111,15 @@ void PathLinker::Add(Sightings sightings, const std::shared_ptr<const Cutout>& b
   Grow(now, &claimed);
   Seed(claimed, backdrop);
   DropTwinsAndDead(now.time_s);
+}
+
+std::vector<Eigen::Vector2d> PathLinker::Expected(double time_s) const {
+  std::vector<Eigen::Vector2d> expected_px;
+  for (const Tracklet& tracklet : live_) {
+    if (tracklet.points.size() < kShortest || expected_px.size() >= kMostExpected) break;
+    if (tracklet.surprise_px <= kSteadyPx) expected_px.push_back(PredictPosition(tracklet.points, time_s));
+  }
+  return expected_px;
 }
 
 void PathLinker::MarkStanding(Sightings* now) const {

@@ -47,6 +47,8 @@ class PathLinker {
   // The last kHistorySeconds of candidates, by frame.
   const std::deque<Sightings>& history() const { return history_; }
   std::deque<Sightings>& history() { return history_; }
+  // Where the tracklets that have grown steadily should be next, the longest first, a few.
+  std::vector<Eigen::Vector2d> Expected(double time_s) const;
   // Tracklets that are still growing.
   const std::vector<Tracklet>& live() const { return live_; }
 

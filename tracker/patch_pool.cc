@@ -146,7 +146,11 @@ void PatchPool::KeepWhole(const Frame& frame) {
     reused = whole_.front().luma;
     whole_.pop_front();
   }
-  frame.luma.copyTo(reused);
+  if (frame.luma_stays) {
+    reused = frame.luma;
+  } else {
+    frame.luma.copyTo(reused);
+  }
   whole_.push_back({frame.index, frame.time_s, reused});
 }
 

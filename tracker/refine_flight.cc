@@ -189,7 +189,11 @@ void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& 
     const bool beyond = pass > 0;
     Looks all = LooksAlong(refined, pool, rules, beyond);
     if (!beyond) TrustTheLongest(refined, &all);
-    if (pass <= 1) options = BestOptions(all.looks, OptionsFor(refined, rules));
+    if (pass <= 1) {
+      ProfileOptions first = OptionsFor(refined, rules);
+      first.growth = options.growth;
+      options = BestOptions(all.looks, first, pass > 0);
+    }
     const std::vector<std::optional<BodyFix>> fixes = MeasureTogether(all.looks, options);
     const std::size_t before = refined.points.size();
     refined.points = PointsFrom(refined, all, fixes, options.half_width_px);

@@ -62,6 +62,11 @@ double PlaceOf(const ProfileSignal& signal, double shift_px, Eigen::Index column
   return (static_cast<double>(column) - reach - shift_px) / signal.scale;
 }
 
+// The body must stay within the values.
+double FarthestShift(const ProfileSignal& signal) {
+  return 0.5 * static_cast<double>(signal.values.size()) - 2.0;
+}
+
 // The hat function of a bin, 1 at 0 and 0 from -1 and 1 on, integrated from -infinity.
 double HatIntegral(double x) {
   if (x <= -1.0) return 0.0;
@@ -232,21 +237,24 @@ double SharedProfile::StepToMinimum(const ProfileSignal& signal, double shift_px
   return slope_residual / slope2;
 }
 
-double SharedProfile::BestShift(const ProfileSignal& signal, double search_px) const {
+double SharedProfile::BestShift(const ProfileSignal& signal, double search_px, double about_px) const {
   constexpr Eigen::Index kManyValues = 30;
   constexpr int kFineSteps = 3;
-  constexpr double kFarthestPx = 1.0;                            // from the best whole pixel
+  constexpr double kFarthestPx = 1.0;  // from the best whole pixel
+  constexpr double kSettledPx = 0.005;
   const int every = signal.values.size() > kManyValues ? 2 : 1;  // half of many tell whole pixels apart
-  double best_px = 0.0, best = 1e300;
+  double best_px = about_px, best = 1e300;
   const int shifts = static_cast<int>(std::floor(2.0 * search_px)) + 1;
   for (int i = 0; i < shifts; ++i) {
-    const double shift = i - search_px;
+    const double shift = about_px + i - search_px;
     const double misfit = Misfit(signal, shift, every);
     if (misfit < best) best = misfit, best_px = shift;
   }
   const double whole_px = best_px;
   for (int i = 0; i < kFineSteps; ++i) {
-    best_px = std::clamp(best_px + StepToMinimum(signal, best_px), whole_px - kFarthestPx, whole_px + kFarthestPx);
+    const double step_px = StepToMinimum(signal, best_px);
+    best_px = std::clamp(best_px + step_px, whole_px - kFarthestPx, whole_px + kFarthestPx);
+    if (std::abs(step_px) < kSettledPx) break;
   }
   return best_px;
 }
@@ -255,8 +263,18 @@ void SharedProfile::Shift(std::vector<ProfileSignal>* signals, double search_px)
   cv::parallel_for_(cv::Range(0, static_cast<int>(signals->size())), [&](const cv::Range& range) {
     for (int i = range.start; i < range.end; ++i) {
       ProfileSignal& signal = (*signals)[static_cast<std::size_t>(i)];
-      const double most_px = 0.5 * static_cast<double>(signal.values.size()) - 2.0;
-      if (signal.usable) signal.shift_px = BestShift(signal, std::min(search_px, most_px));
+      if (signal.usable) signal.shift_px = BestShift(signal, std::min(search_px, FarthestShift(signal)));
+    }
+  });
+}
+
+void SharedProfile::ShiftNear(std::vector<ProfileSignal>* signals, double near_px) const {
+  cv::parallel_for_(cv::Range(0, static_cast<int>(signals->size())), [&](const cv::Range& range) {
+    for (int i = range.start; i < range.end; ++i) {
+      ProfileSignal& signal = (*signals)[static_cast<std::size_t>(i)];
+      if (!signal.usable) continue;
+      const double most_px = FarthestShift(signal) - near_px;
+      signal.shift_px = BestShift(signal, near_px, std::clamp(signal.shift_px, -most_px, most_px));
     }
   });
 }

@@ -38,10 +38,12 @@ class SharedProfile {
   explicit SharedProfile(bool even = false) : even_(even) {}
   // Estimates the profiles at the signals' present shifts. False with fewer than five usable signals.
   bool Estimate(const std::vector<ProfileSignal>& signals);
-  // The shift at which the signal matches best, within +- SEARCH_PX.
-  double BestShift(const ProfileSignal& signal, double search_px) const;
+  // The shift at which the signal matches best, within +- SEARCH_PX of ABOUT_PX.
+  double BestShift(const ProfileSignal& signal, double search_px, double about_px = 0.0) const;
   // Brings every usable signal to its best shift.
   void Shift(std::vector<ProfileSignal>* signals, double search_px) const;
+  // The same within +- NEAR_PX of the shifts at hand.
+  void ShiftNear(std::vector<ProfileSignal>* signals, double near_px) const;
   // Estimates and shifts in turns.
   bool Match(std::vector<ProfileSignal>* signals, int rounds, double search_px);
   Eigen::VectorXd Expected(const ProfileSignal& signal, double shift_px) const;

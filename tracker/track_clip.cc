@@ -112,7 +112,7 @@ class ClipTracker {
     if (frame.luma.cols < 2 * Background::kBlockPx || frame.luma.rows < 2 * Background::kBlockPx) return;
     if (options_.keep_pictures) KeepBackdrop(frame);
     background_.Look(frame.luma, step_s);
-    Sightings sightings{frame.index, frame.time_s, finder_.Find(frame, background_)};
+    Sightings sightings{frame.index, frame.time_s, finder_.Find(frame, background_, linker_.Expected(frame.time_s))};
     if (options_.keep_pictures) KeepCutouts(frame, &sightings);
     linker_.Add(std::move(sightings), backdrop_before_);
     pool_.Add(frame, background_, linker_);
