@@ -110,8 +110,9 @@ double Backdrop::Clouds(double azimuth_deg, double height_deg) const {
   return std::clamp(cover, 0.0, 1.0);
 }
 
-Backdrop::Backdrop(const Scene& scene, const Lens& lens) : scene_(scene), lens_(lens), focal_px_(lens.focal_px()) {
-  const int width = scene.picture.width_px, height = scene.picture.height_px;
+Backdrop::Backdrop(const Scene& scene, const Lens& lens, int width_px, int height_px)
+    : scene_(scene), lens_(lens), width_px_(width_px), focal_px_(lens.focal_px()) {
+  const int width = width_px, height = height_px;
   sky_width_px_ =
       width + static_cast<int>(std::ceil(std::abs(scene.look.cloud_drift_px_s) * scene.timing.duration_s)) + 3;
   sky_.resize(static_cast<std::size_t>(sky_width_px_) * static_cast<std::size_t>(height));
@@ -161,28 +162,30 @@ Backdrop::Backdrop(const Scene& scene, const Lens& lens) : scene_(scene), lens_(
   }
 }
 
-void Backdrop::DrawRow(int y, double time_s, Canvas& canvas) const {
+void Backdrop::DrawRow(int y, double time_s, Canvas& canvas, int x0, int y0) const {
   const int width = canvas.width_px;
-  const auto row = static_cast<std::size_t>(y);
+  const auto row = static_cast<std::size_t>(y) + static_cast<std::size_t>(y0);
   float* out = &canvas.Light(0, y);
-  const float* land = land_.data() + row * static_cast<std::size_t>(width);
-  const float* cover = land_cover_.data() + row * static_cast<std::size_t>(width);
+  const std::size_t start = row * static_cast<std::size_t>(width_px_);
+  const float* land = land_.data() + start + x0;
+  const float* cover = land_cover_.data() + start + x0;
   if (!has_sky_[row] && !sways_[row]) {
     std::copy(land, land + width, out);
     return;
   }
   const double drift = scene_.look.cloud_drift_px_s;
   const double shift = drift >= 0 ? drift * (scene_.timing.duration_s - time_s) : -drift * time_s;
-  const int whole = std::clamp(static_cast<int>(shift), 0, sky_width_px_ - width - 1);
+  const int whole = std::clamp(static_cast<int>(shift), 0, sky_width_px_ - width_px_ - 1);
   const auto part = static_cast<float>(std::clamp(shift - whole, 0.0, 1.0));
-  const float* sky = sky_.data() + row * static_cast<std::size_t>(sky_width_px_) + whole;
+  const float* sky = sky_.data() + row * static_cast<std::size_t>(sky_width_px_) + whole + x0;
   if (!has_land_[row]) {
     for (int x = 0; x < width; ++x) out[x] = sky[x] + part * (sky[x + 1] - sky[x]);
     return;
   }
   constexpr int kBlock = 16;
   const auto bend_at = [&](int x) {
-    const double a = 0.55 * time_s + 0.0037 * x + 0.011 * y, b = 1.25 * time_s + 0.017 * x - 0.007 * y;
+    const double a = 0.55 * time_s + 0.0037 * (x + x0) + 0.011 * (y + y0);
+    const double b = 1.25 * time_s + 0.017 * (x + x0) - 0.007 * (y + y0);
     return scene_.look.sway_px * (0.6 * std::sin(2 * std::numbers::pi * a) + 0.4 * std::sin(2 * std::numbers::pi * b));
   };
   for (int block = 0; block < width; block += kBlock) {
@@ -190,9 +193,9 @@ void Backdrop::DrawRow(int y, double time_s, Canvas& canvas) const {
     for (int x = block; x < std::min(block + kBlock, width); ++x) {
       const float from =
           std::clamp(static_cast<float>(x) + first + (next - first) * static_cast<float>(x - block) / kBlock,
-                     0.0f,
-                     static_cast<float>(width - 2));
-      const int i = static_cast<int>(from);
+                     static_cast<float>(-x0),
+                     static_cast<float>(width_px_ - 2 - x0));
+      const int i = static_cast<int>(std::floor(from));
       const float f = from - static_cast<float>(i);
       const float covered = cover[i] + f * (cover[i + 1] - cover[i]);
       const float behind = sky[x] + part * (sky[x + 1] - sky[x]);
@@ -201,10 +204,15 @@ void Backdrop::DrawRow(int y, double time_s, Canvas& canvas) const {
   }
 }
 
-void Backdrop::Draw(double time_s, Canvas& canvas) const {
-  for (int y = 0; y < canvas.height_px; ++y) DrawRow(y, time_s, canvas);
-  canvas.blue = blue_;
-  canvas.red = red_;
+void Backdrop::Draw(double time_s, Canvas& canvas, int x0, int y0) const {
+  for (int y = 0; y < canvas.height_px; ++y) DrawRow(y, time_s, canvas, x0, y0);
+  const int wide = width_px_ / 2, width = canvas.width_px / 2;
+  for (int y = 0; y < canvas.height_px / 2; ++y) {
+    const std::ptrdiff_t from = static_cast<std::ptrdiff_t>(y + y0 / 2) * wide + x0 / 2;
+    const std::ptrdiff_t to = static_cast<std::ptrdiff_t>(y) * width;
+    std::copy_n(blue_.begin() + from, width, canvas.blue.begin() + to);
+    std::copy_n(red_.begin() + from, width, canvas.red.begin() + to);
+  }
 }
 
 }  // namespace loftline::render

@@ -11,19 +11,20 @@ namespace loftline::render {
 // every pixel's own ray; each frame only shifts and bends what moves.
 class Backdrop {
  public:
-  Backdrop(const Scene& scene, const Lens& lens);
-  void Draw(double time_s, Canvas& canvas) const;
+  Backdrop(const Scene& scene, const Lens& lens, int width_px, int height_px);
+  // The part of it whose top-left pixel is (X0, Y0), both even, as large as the canvas.
+  void Draw(double time_s, Canvas& canvas, int x0 = 0, int y0 = 0) const;
 
  private:
   struct Point;
   Point Ground(const Eigen::Vector3d& ray) const;
   Point Trees(double azimuth_deg, double height_deg) const;
   double Clouds(double azimuth_deg, double height_deg) const;
-  void DrawRow(int y, double time_s, Canvas& canvas) const;
+  void DrawRow(int y, double time_s, Canvas& canvas, int x0, int y0) const;
 
   const Scene scene_;
   const Lens lens_;
-  int sky_width_px_;
+  int width_px_, sky_width_px_;
   double focal_px_;
   std::vector<float> sky_;                // light, wider than the picture so that clouds can drift in
   std::vector<float> land_, land_cover_;  // light times cover, cover

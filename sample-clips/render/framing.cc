@@ -56,7 +56,8 @@ void Aim(const Wanted& wanted, double distance_m, Scene& scene) {
   camera.tilt_deg = 0.5 * (down + up) * kDegPerRad;
 }
 
-// The longest of the usual lengths that stands well inside the picture.
+}  // namespace
+
 bool SetPoles(Random& random, Scene& scene) {
   SurveyHabits& survey = scene.survey;
   const Lens lens(scene.camera, scene.picture);
@@ -80,8 +81,6 @@ bool SetPoles(Random& random, Scene& scene) {
   return false;
 }
 
-}  // namespace
-
 bool Frame(const Framing& framing, Random& random, Scene& scene) {
   const Trajectory flight(LaunchOf(scene));
   const Wanted wanted = WantedOf(framing, scene, flight);
@@ -92,7 +91,7 @@ bool Frame(const Framing& framing, Random& random, Scene& scene) {
     Aim(wanted, distance_m, scene);
     const Lens lens(scene.camera, scene.picture);
     const bool fits = std::all_of(wanted.points_m.begin(), wanted.points_m.end(), [&](const Eigen::Vector3d& p) {
-      return Inside(lens, scene, p, 24);
+      return Inside(lens, scene, p, framing.margin_px);
     });
     if (!fits) continue;
     if (!framing.apogee_outside) Aim(wanted, distance_m * spare, scene);

@@ -13,9 +13,14 @@ constexpr double kRadPerDeg = std::numbers::pi / 180.0;
 }
 
 Lens::Lens(const CameraPlace& place, const Picture& picture)
+    : Lens(place,
+           picture.width_px / 2.0 / std::tan(place.horizontal_view_deg / 2 * kRadPerDeg),
+           {(picture.width_px - 1) / 2.0, (picture.height_px - 1) / 2.0}) {}
+
+Lens::Lens(const CameraPlace& place, double focal_px, const Eigen::Vector2d& middle_px)
     : place_(place),
-      focal_px_(picture.width_px / 2.0 / std::tan(place.horizontal_view_deg / 2 * kRadPerDeg)),
-      middle_px_((picture.width_px - 1) / 2.0, (picture.height_px - 1) / 2.0),
+      focal_px_(focal_px),
+      middle_px_(middle_px),
       centre_m_(place.x_m, place.height_m, place.distance_m) {
   const double yaw = place.yaw_deg * kRadPerDeg, tilt = place.tilt_deg * kRadPerDeg, roll = place.roll_deg * kRadPerDeg;
   const Eigen::Vector3d forward(std::cos(tilt) * std::sin(yaw), std::sin(tilt), -std::cos(tilt) * std::cos(yaw));
@@ -43,11 +48,15 @@ Eigen::Vector2d Lens::PxFromWorld(const Eigen::Vector3d& at_m) const {
   return focal_px_ * Distort(in_cam.head<2>() / in_cam.z()) + middle_px_;
 }
 
-Eigen::Vector3d Lens::RayFromPx(const Eigen::Vector2d& px) const {
+Eigen::Vector2d Lens::UndistortedFromPx(const Eigen::Vector2d& px) const {
   const Eigen::Vector2d seen = (px - middle_px_) / focal_px_;
   Eigen::Vector2d ideal = seen;
   for (int i = 0; i < 8; ++i) ideal += seen - Distort(ideal);
-  return (cam_from_world_.transpose() * ideal.homogeneous()).normalized();
+  return ideal;
+}
+
+Eigen::Vector3d Lens::RayFromPx(const Eigen::Vector2d& px) const {
+  return (cam_from_world_.transpose() * UndistortedFromPx(px).homogeneous()).normalized();
 }
 
 }  // namespace loftline::render

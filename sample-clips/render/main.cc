@@ -75,7 +75,8 @@ int main(int argc, char** argv) {
   auto* condition = app.add_option("--condition",
                                    request.condition,
                                    "draw a scene: whole-arc, launch-only, portrait, fast-rate, "
-                                   "variable-rate, left, cluttered, evening, hand, birds");
+                                   "variable-rate, left, cluttered, evening, hand, birds; for the tracker: tripod, "
+                                   "clutter, hand-held, panning, streak, low-contrast, occluded, no-rocket");
   scene->excludes(condition);
   app.add_option("--seed", request.seed, "for --condition");
   app.add_option("--out", request.out, "folder");

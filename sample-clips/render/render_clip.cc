@@ -2,10 +2,9 @@
 // Copyright 2026 The Loftline authors
 #include "sample-clips/render/render_clip.h"
 
-#include "sample-clips/render/backdrop.h"
 #include "sample-clips/render/clip_writer.h"
-#include "sample-clips/render/figures.h"
 #include "sample-clips/render/rocket_painter.h"
+#include "sample-clips/render/scenery.h"
 
 #include <fstream>
 
@@ -45,11 +44,10 @@ std::string TruthText(const nlohmann::ordered_json& truth) {
 }  // namespace
 
 Expected<std::vector<TruthPoint>> RenderFrames(const Scene& scene, const FrameSink& sink) {
-  const Lens lens(scene.camera, scene.picture);
   const BodyMotion motion(scene);
+  const CameraMotion camera(scene, motion);
   const Shutter shutter(scene.timing, scene.picture);
-  const Backdrop backdrop(scene, lens);
-  const Figures figures(scene, lens);
+  const std::unique_ptr<Scenery> scenery = MakeScenery(scene, camera, shutter);
   const Sensor sensor(scene);
   Canvas canvas(scene.picture.width_px, scene.picture.height_px);
   Developed picture;
@@ -57,22 +55,17 @@ Expected<std::vector<TruthPoint>> RenderFrames(const Scene& scene, const FrameSi
   std::vector<TruthPoint> points;
   int index = 0;
   for (const FrameTime& frame : FrameTimes(scene)) {
-    const double middle_s = frame.time_s + 0.5 * shutter.readout_s();
-    backdrop.Draw(middle_s, canvas);
-    figures.DrawBehind(middle_s, canvas);
-    const RocketPatch patch = PaintRocket(scene, lens, motion, shutter, frame.time_s);
+    scenery->DrawBehind(frame.time_s, canvas);
+    const RocketPatch patch = PaintRocket(scene, camera, motion, shutter, frame.time_s);
     LayPatch(canvas, patch);
-    if (figures.AnythingInFront()) {
-      front.assign(canvas.light.size(), 0.0f);
-      figures.DrawInFront(middle_s, canvas, front);
-    }
-    TruthPoint point = TruthAt(frame, lens, motion, shutter, scene);
+    scenery->DrawInFront(frame.time_s, canvas, front);
+    TruthPoint point = TruthAt(frame, camera, motion, shutter, scene);
     if (point.visible) {
       const double hidden = HiddenShare(patch, front, canvas.width_px);
       point.hidden_share = hidden + patch.buried_share * (1 - hidden);
       point.visible = point.hidden_share < kHiddenFrom;
     }
-    sensor.Develop(canvas, index++, middle_s, picture);
+    sensor.Develop(canvas, index++, frame.time_s + 0.5 * shutter.readout_s(), picture);
     if (Status status = sink({picture, point}); !status) return status.error();
     points.push_back(point);
   }
@@ -88,9 +81,11 @@ Expected<Notes> RenderClip(const Scene& scene, const ClipFiles& files) {
   auto points = RenderFrames(scene, [&](const RenderedFrame& f) { return (*writer)->Write(f.picture, f.truth.frame); });
   if (!points) return points.error();
   if (Status status = (*writer)->Finish(); !status) return status.error();
-  const Notes notes = WriteNotes(scene, Lens(scene.camera, scene.picture));
+  const BodyMotion motion(scene);
+  const CameraMotion camera(scene, motion);
+  const Notes notes = WriteNotes(scene, camera);
   if (Status status = WriteText(files.survey, notes.survey.dump(2)); !status) return status.error();
-  nlohmann::ordered_json truth = TruthAsJson(scene, BodyMotion(scene), *points);
+  nlohmann::ordered_json truth = TruthAsJson(scene, camera, motion, *points);
   truth["written_down"] = {{"mass_g", notes.mass_g},
                            {"mass_std_g", notes.mass_std_g},
                            {"diameter_mm", notes.diameter_mm},

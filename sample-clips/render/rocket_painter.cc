@@ -30,9 +30,9 @@ struct Sample {
 
 class Painter {
  public:
-  Painter(const Scene& scene, const Lens& lens, const BodyMotion& motion)
+  Painter(const Scene& scene, const CameraMotion& camera, const BodyMotion& motion)
       : scene_(scene),
-        lens_(lens),
+        camera_(camera),
         motion_(motion),
         body_(PaintFromRgb(scene.rocket.body_rgb)),
         nose_(PaintFromRgb(scene.rocket.nose_rgb)),
@@ -42,10 +42,11 @@ class Painter {
     const Rocket& rocket = scene_.rocket;
     const BodyPose pose = motion_.At(time_s);
     const Eigen::Vector3d half = 0.5 * rocket.length_m * pose.axis;
-    const double px_per_m = lens_.PxPerMAt(pose.middle_m);
+    const Lens lens = camera_.At(time_s);
+    const double px_per_m = lens.PxPerMAt(pose.middle_m);
     Look2d look;
-    look.tail_px = lens_.PxFromWorld(pose.middle_m - half);
-    const Eigen::Vector2d span = lens_.PxFromWorld(pose.middle_m + half) - look.tail_px;
+    look.tail_px = lens.PxFromWorld(pose.middle_m - half);
+    const Eigen::Vector2d span = lens.PxFromWorld(pose.middle_m + half) - look.tail_px;
     look.length_px = std::max(span.norm(), 1e-6);
     look.along = span / look.length_px;
     look.across = {-look.along.y(), look.along.x()};
@@ -131,7 +132,7 @@ class Painter {
   }
 
   const Scene& scene_;
-  const Lens& lens_;
+  const CameraMotion& camera_;
   const BodyMotion& motion_;
   Paint body_, nose_, fin_;
 };
@@ -160,9 +161,9 @@ Extent ExtentOver(const Painter& painter, double from_s, double to_s) {
 }  // namespace
 
 RocketPatch PaintRocket(
-    const Scene& scene, const Lens& lens, const BodyMotion& motion, const Shutter& shutter, double frame_s) {
+    const Scene& scene, const CameraMotion& camera, const BodyMotion& motion, const Shutter& shutter, double frame_s) {
   RocketPatch patch;
-  const Painter painter(scene, lens, motion);
+  const Painter painter(scene, camera, motion);
   const double half_s = 0.5 * shutter.exposure_s();
   const double from_s = frame_s - half_s, to_s = frame_s + shutter.readout_s() + half_s;
   const Extent extent = ExtentOver(painter, from_s, to_s);

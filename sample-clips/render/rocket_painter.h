@@ -3,8 +3,8 @@
 #pragma once
 
 #include "sample-clips/render/body_motion.h"
+#include "sample-clips/render/camera_motion.h"
 #include "sample-clips/render/canvas.h"
-#include "sample-clips/render/lens.h"
 #include "sample-clips/render/shutter.h"
 
 namespace loftline::render {
@@ -18,7 +18,7 @@ struct RocketPatch {
 
 // Integrates over each line's own exposure, in steps short against a pixel, with the pose of that very moment.
 RocketPatch PaintRocket(
-    const Scene& scene, const Lens& lens, const BodyMotion& motion, const Shutter& shutter, double frame_s);
+    const Scene& scene, const CameraMotion& camera, const BodyMotion& motion, const Shutter& shutter, double frame_s);
 void LayPatch(Canvas& canvas, const RocketPatch& patch);
 // Share of what the patch shows that FRONT (coverage of nearer things, one value a pixel of the canvas) hides.
 double HiddenShare(const RocketPatch& patch, const std::vector<float>& front, int canvas_width_px);

@@ -10,6 +10,8 @@ NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(Picture, width_px, height_px, ro
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(
     CameraPlace, horizontal_view_deg, k1, k2, p1, p2, x_m, height_m, distance_m, yaw_deg, tilt_deg, roll_deg)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(
+    Handling, drift_deg, shake_deg, roll_deg, follow, follow_delay_s, follow_hz, follow_damping)
+NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(
     Timing, capture_rate_hz, stored_rate_hz, capture_tag, duration_s, jitter_s, drop_share, readout_s, exposure_s)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(Rocket,
                                                 length_m,
@@ -81,8 +83,22 @@ NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(SurveyHabits,
                                                 gives_distortion,
                                                 gives_capture_rate)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(Coding, codec, bitrate_mbit_s, quality, key_interval_s, preset)
-NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(
-    Scene, name, seed, picture, camera, timing, rocket, flight, air, look, figures, survey, coding, design, launch)
+NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(Scene,
+                                                name,
+                                                seed,
+                                                picture,
+                                                camera,
+                                                handling,
+                                                timing,
+                                                rocket,
+                                                flight,
+                                                air,
+                                                look,
+                                                figures,
+                                                survey,
+                                                coding,
+                                                design,
+                                                launch)
 
 namespace {
 

@@ -35,6 +35,18 @@ struct CameraPlace {
   double roll_deg = 0.0;     // positive clockwise as the user sees the camera
 };
 
+// How the phone is held: on a stand (all zero), in the hand, or panned after the rocket. Root mean squares over a long
+// time, of each of yaw and tilt; 0.04 degrees is about one pixel at 1080p. CameraPlace is then the pose of frame 0.
+struct Handling {
+  double drift_deg = 0.0;  // slow wandering, below 1 Hz
+  double shake_deg = 0.0;  // 1 to 12 Hz
+  double roll_deg = 0.0;   // mostly slow
+  double follow = 0.0;     // share of the rocket's way off the first aim that the hand makes up for; 0: no panning
+  double follow_delay_s = 0.15;
+  double follow_hz = 1.4;  // natural frequency and damping ratio of the arm that follows
+  double follow_damping = 0.75;
+};
+
 struct Timing {
   double capture_rate_hz = 60.0;  // of the sensor
   double stored_rate_hz = 0.0;    // of the time stamps where they are stretched; 0: real time
@@ -151,6 +163,7 @@ struct Scene {
   std::uint64_t seed = 1;
   Picture picture;
   CameraPlace camera;
+  Handling handling;
   Timing timing;
   Rocket rocket;
   Flight flight;

@@ -4,6 +4,7 @@
 
 #include "sample-clips/render/framing.h"
 #include "sample-clips/render/random.h"
+#include "sample-clips/render/tracker_scenes.h"
 #include "sample-clips/render/trajectory.h"
 
 #include <algorithm>
@@ -29,10 +30,10 @@ std::uint64_t Hash(const std::string& text) {
 
 class Sampler {
  public:
-  Sampler(const std::string& condition, std::uint64_t seed)
-      : condition_(condition), random_(SeedFor(seed, Hash(condition))) {
-    scene_.seed = SeedFor(seed, Hash(condition) ^ 77) >> 16;  // also of the survey: mistakes of hand are not shared
-    scene_.name = condition + "-" + std::to_string(seed);
+  Sampler(const std::string& condition, const std::string& label, std::uint64_t seed)
+      : condition_(condition), random_(SeedFor(seed, Hash(label))) {
+    scene_.seed = SeedFor(seed, Hash(label) ^ 77) >> 16;  // also of the survey: mistakes of hand are not shared
+    scene_.name = label + "-" + std::to_string(seed);
   }
 
   Expected<Scene> Sample() {
@@ -132,6 +133,7 @@ class Sampler {
 
   Framing FramingFor() {
     Framing framing;
+    if (Is("hand-held")) framing.margin_px = 60;  // who holds a phone leaves room
     if (!Is("launch-only")) return framing;
     const Trajectory flight(LaunchOf(scene_));
     framing.flight_share = random_.Uniform(0.65, 0.85) * flight.time_to_apogee_s() / flight.flight_time_s();
@@ -300,16 +302,23 @@ const std::vector<std::string>& SampleConditions() {
   return conditions;
 }
 
+Expected<Scene> SampleKind(const std::string& kind, const std::string& label, std::uint64_t seed) {
+  return Sampler(kind, label, seed).Sample();
+}
+
 Expected<Scene> SampleScene(const std::string& condition, std::uint64_t seed) {
-  const auto& known = SampleConditions();
-  if (std::find(known.begin(), known.end(), condition) == known.end() && condition != "hand" && condition != "birds") {
+  const auto in = [&condition](const std::vector<std::string>& list) {
+    return std::find(list.begin(), list.end(), condition) != list.end();
+  };
+  if (in(TrackerConditions())) return SampleTrackerScene(condition, seed);
+  if (!in(SampleConditions()) && condition != "hand" && condition != "birds") {
     Error error;
     error.kind = ErrorKind::kInvalidInput;
     error.code = "bad-value";
     error.message = "there is no condition \"" + condition + "\".";
     return error;
   }
-  return Sampler(condition, seed).Sample();
+  return SampleKind(condition, condition, seed);
 }
 
 }  // namespace loftline::render

@@ -16,7 +16,8 @@ double Rounded(double value, double step) {
 
 class NoteTaker {
  public:
-  NoteTaker(const Scene& scene, const Lens& lens) : scene_(scene), lens_(lens), random_(SeedFor(scene.seed, 3)) {}
+  NoteTaker(const Scene& scene, const CameraMotion& camera)
+      : scene_(scene), camera_(camera), shutter_(scene.timing, scene.picture), random_(SeedFor(scene.seed, 3)) {}
 
   Notes Write() {
     Notes notes;
@@ -42,7 +43,7 @@ class NoteTaker {
   double Measure(double truth, double std, double step) { return Rounded(truth + random_.Normal(std), step); }
 
   nlohmann::ordered_json Mark(const Eigen::Vector3d& at_m) {
-    const Eigen::Vector2d px = lens_.PxFromWorld(at_m);
+    const Eigen::Vector2d px = SightingIn(0.0, camera_, shutter_, [&at_m](double) { return Eigen::Vector3d(at_m); }).px;
     const double x = Measure(px.x(), scene_.survey.mark_std_px, 0.1);
     return {x, Measure(px.y(), scene_.survey.mark_std_px, 0.1)};
   }
@@ -121,14 +122,15 @@ class NoteTaker {
   }
 
   const Scene& scene_;
-  const Lens& lens_;
+  const CameraMotion& camera_;
+  Shutter shutter_;
   Random random_;
 };
 
 }  // namespace
 
-Notes WriteNotes(const Scene& scene, const Lens& lens) {
-  return NoteTaker(scene, lens).Write();
+Notes WriteNotes(const Scene& scene, const CameraMotion& camera) {
+  return NoteTaker(scene, camera).Write();
 }
 
 }  // namespace loftline::render

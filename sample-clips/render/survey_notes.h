@@ -2,7 +2,7 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include "sample-clips/render/lens.h"
+#include "sample-clips/render/camera_motion.h"
 
 namespace loftline::render {
 
@@ -13,6 +13,6 @@ struct Notes {
   double mass_g = 0, mass_std_g = 0, diameter_mm = 0, diameter_std_mm = 0;
 };
 
-Notes WriteNotes(const Scene& scene, const Lens& lens);
+Notes WriteNotes(const Scene& scene, const CameraMotion& camera);
 
 }  // namespace loftline::render

@@ -17,17 +17,26 @@ nlohmann::ordered_json Pair(const Eigen::Vector2d& px) {
   return {Rounded(px.x(), 1e-4), Rounded(px.y(), 1e-4)};
 }
 
+nlohmann::ordered_json Rows(const Eigen::Matrix3d& matrix) {
+  auto rows = nlohmann::ordered_json::array();
+  for (int i = 0; i < 3; ++i) rows.push_back({matrix(i, 0), matrix(i, 1), matrix(i, 2)});
+  return rows;
+}
+
 }  // namespace
 
-TruthPoint TruthAt(
-    const FrameTime& frame, const Lens& lens, const BodyMotion& motion, const Shutter& shutter, const Scene& scene) {
+TruthPoint TruthAt(const FrameTime& frame,
+                   const CameraMotion& camera,
+                   const BodyMotion& motion,
+                   const Shutter& shutter,
+                   const Scene& scene) {
   TruthPoint point;
   point.frame = frame;
-  point.row_time_s = frame.time_s + 0.5 * shutter.readout_s();
-  for (int i = 0; i < 30; ++i) {  // contracts by (speed in rows / readout speed), below 1/10 here
-    point.middle_px = lens.PxFromWorld(motion.At(point.row_time_s).middle_m);
-    point.row_time_s = shutter.TimeOf(frame.time_s, point.middle_px);
-  }
+  const Sighting seen =
+      SightingIn(frame.time_s, camera, shutter, [&motion](double at_s) { return motion.At(at_s).middle_m; });
+  point.middle_px = seen.px;
+  point.row_time_s = seen.row_time_s;
+  const Lens lens = camera.At(point.row_time_s);
   const BodyPose pose = motion.At(point.row_time_s);
   point.state = pose.state;
   const Eigen::Vector3d half = 0.5 * scene.rocket.length_m * pose.axis;
@@ -38,10 +47,12 @@ TruthPoint TruthAt(
                       point.middle_px.y() <= scene.picture.height_px - 1;
   point.visible = inside;
   if (!inside) point.hidden_share = 1.0;
+  if (camera.moves()) point.reference_from_frame = ReferenceFromFrame(frame.time_s, camera, shutter);
   return point;
 }
 
 nlohmann::ordered_json TruthAsJson(const Scene& scene,
+                                   const CameraMotion& camera,
                                    const BodyMotion& motion,
                                    const std::vector<TruthPoint>& points) {
   const Trajectory& flight = motion.trajectory();
@@ -83,6 +94,10 @@ nlohmann::ordered_json TruthAsJson(const Scene& scene,
                       "state",
                       "hidden_share",
                       "visible"};
+  if (camera.moves()) {
+    truth["handling"] = all["handling"];
+    truth["columns"].push_back("reference_from_frame");
+  }
   const double stretch =
       scene.timing.stored_rate_hz > 0 ? scene.timing.capture_rate_hz / scene.timing.stored_rate_hz : 1.0;
   bool apogee_seen = false, landing_seen = false;
@@ -103,6 +118,7 @@ nlohmann::ordered_json TruthAsJson(const Scene& scene,
                       NameOf(point.state),
                       Rounded(point.hidden_share, 1e-3),
                       point.visible});
+    if (camera.moves()) frames.back().push_back(Rows(point.reference_from_frame));
   }
   truth["seen"] = {{"apogee_in_view", apogee_seen}, {"landing_in_view", landing_seen}};
   truth["frames"] = frames;

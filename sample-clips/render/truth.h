@@ -3,7 +3,7 @@
 #pragma once
 
 #include "sample-clips/render/body_motion.h"
-#include "sample-clips/render/lens.h"
+#include "sample-clips/render/camera_motion.h"
 #include "sample-clips/render/shutter.h"
 
 namespace loftline::render {
@@ -17,10 +17,18 @@ struct TruthPoint {
   BodyState state = BodyState::kWaiting;
   double hidden_share = 0.0;  // by nearer things or in the ground
   bool visible = false;
+  // ReferenceFromFrame(); the identity for a still camera, and then not written.
+  Eigen::Matrix3d reference_from_frame = Eigen::Matrix3d::Identity();
 };
 
-TruthPoint TruthAt(
-    const FrameTime& frame, const Lens& lens, const BodyMotion& motion, const Shutter& shutter, const Scene& scene);
-nlohmann::ordered_json TruthAsJson(const Scene& scene, const BodyMotion& motion, const std::vector<TruthPoint>& points);
+TruthPoint TruthAt(const FrameTime& frame,
+                   const CameraMotion& camera,
+                   const BodyMotion& motion,
+                   const Shutter& shutter,
+                   const Scene& scene);
+nlohmann::ordered_json TruthAsJson(const Scene& scene,
+                                   const CameraMotion& camera,
+                                   const BodyMotion& motion,
+                                   const std::vector<TruthPoint>& points);
 
 }  // namespace loftline::render

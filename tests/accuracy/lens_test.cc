@@ -127,7 +127,7 @@ TEST(Truth, HoldsAtTheMomentOfItsOwnRow) {
   const Lens lens(scene.camera, scene.picture);
   const BodyMotion motion(scene);
   const Shutter shutter(scene.timing, scene.picture);
-  const TruthPoint point = TruthAt({0, 1.2}, lens, motion, shutter, scene);
+  const TruthPoint point = TruthAt({0, 1.2}, CameraMotion(lens), motion, shutter, scene);
   EXPECT_NEAR(point.row_time_s, 1.2 + scene.timing.readout_s * point.middle_px.y() / 1079, 1e-12);
   EXPECT_LT((lens.PxFromWorld(motion.At(point.row_time_s).middle_m) - point.middle_px).norm(), 1e-9);
 }

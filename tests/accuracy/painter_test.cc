@@ -45,25 +45,26 @@ Blob BlobOf(const RocketPatch& patch) {
   return blob;
 }
 
-class Painted : public testing::TestWithParam<std::pair<int, double>> {};
+class Painted : public testing::TestWithParam<std::tuple<int, double, double>> {};
 
 // 0.02 px: the sum over pixels of a blurred strip is good to about 0.01 px for a body 1.5 px wide.
 TEST_P(Painted, CentroidIsTheTruth) {
-  const auto [rotation_deg, exposure_s] = GetParam();
-  const Scene scene = PlainScene(rotation_deg, exposure_s);
-  const Lens lens(scene.camera, scene.picture);
+  const auto [rotation_deg, exposure_s, shake_deg] = GetParam();
+  Scene scene = PlainScene(rotation_deg, exposure_s);
+  scene.handling.shake_deg = shake_deg;
   const BodyMotion motion(scene);
+  const CameraMotion camera(scene, motion);
   const Shutter shutter(scene.timing, scene.picture);
   int compared = 0;
   const double first_s = scene.flight.launch_s + 0.11;
   const int frames = static_cast<int>((motion.landing_s() - 0.1 - first_s) / 0.0577);
   for (int i = 0; i <= frames; ++i) {
     const double frame_s = first_s + 0.0577 * i;
-    const TruthPoint truth = TruthAt({0, frame_s}, lens, motion, shutter, scene);
+    const TruthPoint truth = TruthAt({0, frame_s}, camera, motion, shutter, scene);
     if (truth.middle_px.x() < 80 || truth.middle_px.y() < 80 || truth.middle_px.x() > scene.picture.width_px - 80 ||
         truth.middle_px.y() > scene.picture.height_px - 80)
       continue;
-    const Blob blob = BlobOf(PaintRocket(scene, lens, motion, shutter, frame_s));
+    const Blob blob = BlobOf(PaintRocket(scene, camera, motion, shutter, frame_s));
     EXPECT_LT((blob.centroid_px - truth.middle_px).norm(), 0.02) << frame_s;
     EXPECT_GT(blob.area_px2, 20);
     ++compared;
@@ -73,12 +74,15 @@ TEST_P(Painted, CentroidIsTheTruth) {
 
 INSTANTIATE_TEST_SUITE_P(EveryTurnAndExposure,
                          Painted,
-                         testing::Values(std::pair(0, 0.0005),
-                                         std::pair(0, 0.011),
-                                         std::pair(90, 0.0005),
-                                         std::pair(90, 0.011),
-                                         std::pair(180, 0.004),
-                                         std::pair(270, 0.004)));
+                         testing::Values(std::tuple(0, 0.0005, 0.0),
+                                         std::tuple(0, 0.011, 0.0),
+                                         std::tuple(90, 0.0005, 0.0),
+                                         std::tuple(90, 0.011, 0.0),
+                                         std::tuple(180, 0.004, 0.0),
+                                         std::tuple(270, 0.004, 0.0),
+                                         std::tuple(0, 0.0005, 0.15),
+                                         std::tuple(0, 0.004, 0.15),
+                                         std::tuple(90, 0.004, 0.15)));
 
 TEST(PaintedBody, CoversItsOwnArea) {
   Scene scene = PlainScene(0, 1e-6);
@@ -89,7 +93,8 @@ TEST(PaintedBody, CoversItsOwnArea) {
   const BodyPose pose = motion.At(frame_s);
   const double px_per_m = lens.PxPerMAt(pose.middle_m);
   const double area = scene.rocket.length_m * scene.rocket.diameter_m * px_per_m * px_per_m;
-  const Blob blob = BlobOf(PaintRocket(scene, lens, motion, Shutter(scene.timing, scene.picture), frame_s));
+  const Blob blob =
+      BlobOf(PaintRocket(scene, CameraMotion(lens), motion, Shutter(scene.timing, scene.picture), frame_s));
   EXPECT_NEAR(blob.area_px2 / area, 1.0, 0.03);  // off the axis of view things look larger by a per cent or two
 }
 
@@ -98,8 +103,8 @@ TEST(PaintedBody, StreaksAsLongAsItsMotion) {
     const Scene scene = PlainScene(0, exposure_s);
     const Lens lens(scene.camera, scene.picture);
     const BodyMotion motion(scene);
-    const RocketPatch patch =
-        PaintRocket(scene, lens, motion, Shutter(scene.timing, scene.picture), scene.flight.launch_s + 0.1);
+    const RocketPatch patch = PaintRocket(
+        scene, CameraMotion(lens), motion, Shutter(scene.timing, scene.picture), scene.flight.launch_s + 0.1);
     return BlobOf(patch).area_px2;
   };
   EXPECT_NEAR(length(0.010) / length(0.0005), 1.0, 0.01) << "a streak spreads the same light";

@@ -45,6 +45,15 @@ std::string NameOfCase(const testing::TestParamInfo<std::string>& tested) {
 
 INSTANTIATE_TEST_SUITE_P(Kinds, SampledScene, testing::ValuesIn(SampleConditions()), NameOfCase);
 
+// Scenes must not change under those who state figures for their seeds: values of the first release of the renderer.
+TEST(SampleScene, GivesTheSameSceneAsEver) {
+  const Scene whole_arc = *SampleScene("whole-arc", 7), evening = *SampleScene("evening", 7);
+  EXPECT_EQ(whole_arc.seed, 61796680910667u);
+  EXPECT_NEAR(whole_arc.survey.mark_std_px, 0.5379330068311468, 1e-9);
+  EXPECT_EQ(evening.seed, 180022808357979u);
+  EXPECT_NEAR(evening.coding.bitrate_mbit_s, 17.661524159388403, 1e-9);
+}
+
 TEST(SampleScene, RefusesAnUnknownKind) {
   EXPECT_EQ(SampleScene("underwater", 1).error().code, "bad-value");
 }

@@ -19,7 +19,7 @@ double MeanSquare(F deviation) {
     Scene scene;
     scene.seed = static_cast<std::uint64_t>(seed);
     const Lens lens(scene.camera, scene.picture);
-    const double d = deviation(WriteNotes(scene, lens), scene, lens);
+    const double d = deviation(WriteNotes(scene, CameraMotion(lens)), scene, lens);
     squares += d * d / kDraws;
   }
   return squares;
@@ -65,7 +65,7 @@ TEST(WriteNotes, LeaveOutWhatNobodyMeasured) {
   Scene scene;
   scene.survey.distance_std_m = 0;
   scene.survey.plumb_mark = false;
-  const Notes notes = WriteNotes(scene, Lens(scene.camera, scene.picture));
+  const Notes notes = WriteNotes(scene, CameraMotion(Lens(scene.camera, scene.picture)));
   EXPECT_FALSE(notes.survey["camera"].contains("distance_m"));
   EXPECT_TRUE(notes.survey["camera"].contains("tilt_deg"));
   EXPECT_EQ(notes.survey["marks"].size(), 1u);
