@@ -24,6 +24,7 @@ constexpr double kFewestSeenShare = 0.55;
 constexpr double kFirstMisfitPx = 4.0;
 constexpr double kLeastParabolaSagPx = 0.7, kParabolaSeconds = 0.5, kParabolaMisfitShare = 0.02;
 constexpr double kMisfitShareOfTravel = 0.012;  // lens, tilt and the third dimension bend a real path by about this
+constexpr double kLongSeconds = 0.5;            // a shorter piece less: chance makes short paths in plenty
 
 double MedianOf(std::vector<double> values) {
   const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
@@ -210,7 +211,7 @@ bool FliesFreely(const FlightGuess& guess, double seen_share, const FlightRules&
          travel_px >= kShortestTravelShare * std::max(rules.width_px, rules.height_px) &&
          travel_px >= kTravelPerSize * OwnSize(guess.points) && gravity > kGravityStandsOut * fit.gravity_std &&
          sag_px >= std::max(4.0, kSagPerMisfit * fit.rms_px) && gravity * span_s >= kSpeedChangeShare * fastest &&
-         fit.rms_px <= std::max(1.5, kMisfitShareOfTravel * travel_px);
+         fit.rms_px <= std::max(1.5, kMisfitShareOfTravel * std::min(1.0, span_s / kLongSeconds) * travel_px);
 }
 
 // A path that comes near the marked launch point, or whose backward course does, is preferred.
