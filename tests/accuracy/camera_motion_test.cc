@@ -159,7 +159,7 @@ double ShiftPx(const cv::Mat& picture,
 
 // The picture of the still camera is painted another way than those of a moving one: they must agree. In the trees: the
 // horizon is a hard edge, which either way of painting sets down on a row of its own grid. Among themselves the moving
-// pictures must agree everywhere.
+// pictures must agree on the land as well.
 // 0.05 px: three resamplings of grey levels that are whole leave about half of that.
 TEST(MovingPictures, LieWhereTheTruthSays) {
   Scene scene = QuietScene();
@@ -172,10 +172,10 @@ TEST(MovingPictures, LieWhereTheTruthSays) {
   double moved_px = 0.0;
   for (std::size_t i = 0; i < shaken.size(); ++i) {
     const Eigen::Matrix3d truth = ReferenceFromFrame(0.1 * static_cast<double>(i), camera, shutter);
+    EXPECT_LT(ShiftPx(shaken[i], truth, shaken.front(), cv::Rect(60, 350, 840, 170)), 0.05) << "land, frame " << i;
     for (const int x : {60, 380, 640}) {
-      const cv::Rect trees(x, 60, 256, 256), land(x, 250, 256, 256);
+      const cv::Rect trees(x, 60, 256, 256);
       EXPECT_LT(ShiftPx(shaken[i], truth, still, trees), 0.05) << "frame " << i << ", column " << x;
-      EXPECT_LT(ShiftPx(shaken[i], truth, shaken.front(), land), 0.05) << "frame " << i << ", column " << x;
       moved_px = std::max(moved_px, ShiftPx(shaken[i], Eigen::Matrix3d::Identity(), still, trees));
     }
   }
