@@ -17,6 +17,12 @@ constexpr int kTiltSteps = 10, kOffsetSteps = 12;
 constexpr double kLeastExplained = 16.0;  // variances: a profile learned from noise explains less of one frame
 constexpr double kTiltSpread = 0.08;  // rad; common practice: a stable rocket flies within a few degrees of its path
 constexpr double kTiltStep = 0.25 * kTiltSpread;
+// The tilt that is reported leans on nothing but the frame itself: drawn towards the path, a wobble would look smaller
+// than it is. This much only keeps the line from standing up where a single part shows.
+constexpr double kFreeTiltSpread = 0.5;
+constexpr int kFreeTiltSteps = 22;
+constexpr double kFreeUneven =
+    0.3;  // of what is allowed for in the offset: what stays the same becomes a trim, no wobble
 
 // A stretch of the body, in lengths from its middle, and how uneven it may be to both sides, in lengths.
 struct Part {
@@ -25,6 +31,18 @@ struct Part {
 // The middle keeps off the fins, so that their edge is not taken for it where it does not show itself.
 constexpr std::array<Part, 3> kParts{{{-0.36, 0.14, 0.02}, {0.0, 0.20, 0.003}, {0.36, 0.14, 0.006}}};
 
+double MiddleColumn(const ProfileSignal& along, const SharedProfile::Extent& body) {
+  return 0.5 * static_cast<double>(along.values.size() - 1) + along.shift_px + along.scale * body.middle_px;
+}
+
+bool InPart(const ProfileSignal& along, const SharedProfile::Extent& body, const Part& part, Eigen::Index column) {
+  const double length_px = along.scale * body.length_px;
+  const double centre = MiddleColumn(along, body) + part.centre * length_px;
+  const double half_px = std::max(1.5, part.half * length_px + 0.5 * along.streak_px);
+  return std::abs(static_cast<double>(column) - centre) <= half_px &&
+         along.valid[static_cast<std::size_t>(column)] != 0;
+}
+
 // Sums of one part of the body for each row across.
 ProfileSignal SumPart(const BodyStrip& strip,
                       const ProfileSignal& along,
@@ -32,16 +50,12 @@ ProfileSignal SumPart(const BodyStrip& strip,
                       const Part& part) {
   ProfileSignal across;
   if (!along.usable) return across;
-  const double reach = 0.5 * static_cast<double>(along.values.size() - 1);
-  const double centre = reach + along.shift_px + along.scale * (body.middle_px + part.centre * body.length_px);
-  const double half_px = std::max(1.5, part.half * along.scale * body.length_px + 0.5 * along.streak_px);
   const Eigen::Index rows = strip.difference.rows();
   across.values = Eigen::VectorXd::Zero(rows);
   across.background = Eigen::VectorXd::Zero(rows);
   int columns = 0;
   for (Eigen::Index column = 0; column < along.values.size(); ++column) {
-    if (std::abs(static_cast<double>(column) - centre) > half_px || along.valid[static_cast<std::size_t>(column)] == 0)
-      continue;
+    if (!InPart(along, body, part, column)) continue;
     across.values += strip.difference.col(column);
     across.background.array() += strip.background[column];
     ++columns;
@@ -60,22 +74,27 @@ ProfileSignal SumPart(const BodyStrip& strip,
 // How badly one part fits at every shift of a grid, in variances; of a part that does not show, the curve is flat.
 class ShiftCosts {
  public:
-  ShiftCosts(const SharedProfile& profile, const ProfileSignal& signal, double uneven_px) {
-    std::array<double, kGrid> misfits{};
-    for (int i = 0; i < kGrid; ++i) misfits[static_cast<std::size_t>(i)] = profile.Misfit(signal, ShiftOf(i));
+  ShiftCosts(const SharedProfile& profile, const ProfileSignal& signal) {
+    for (int i = 0; i < kGrid; ++i) costs_[static_cast<std::size_t>(i)] = profile.Misfit(signal, ShiftOf(i));
     // What even the best shift leaves is noise too.
-    const double left = *std::min_element(misfits.begin(), misfits.end()) / static_cast<double>(signal.values.size());
-    const double noise2 = std::max(signal.noise * signal.noise, left);
-    const double explained = (signal.values.squaredNorm() - *std::min_element(misfits.begin(), misfits.end())) / noise2;
-    if (explained < kLeastExplained) return;
+    const double best = *std::min_element(costs_.begin(), costs_.end());
+    const double noise2 = std::max(signal.noise * signal.noise, best / static_cast<double>(signal.values.size()));
+    const double explained = (signal.values.squaredNorm() - best) / noise2;
+    for (double& cost : costs_) cost = explained < kLeastExplained ? 0.0 : cost / noise2;
+  }
+
+  // The same for a part whose middle may lie to one side of the body's axis.
+  ShiftCosts AllowingFor(double uneven_px) const {
+    ShiftCosts allowing = *this;
     for (int i = 0; i < kGrid; ++i) {
       double least = 1e300;
       for (int j = 0; j < kGrid; ++j) {
         const double uneven = (i - j) * kGridStepPx / uneven_px;
-        least = std::min(least, misfits[static_cast<std::size_t>(j)] / noise2 + uneven * uneven);
+        least = std::min(least, costs_[static_cast<std::size_t>(j)] + uneven * uneven);
       }
-      costs_[static_cast<std::size_t>(i)] = least;
+      allowing.costs_[static_cast<std::size_t>(i)] = least;
     }
+    return allowing;
   }
 
   double At(double shift_px) const {
@@ -105,6 +124,24 @@ class ShiftCosts {
   std::array<double, kGrid> costs_{};
 };
 
+// How far from the body's middle the part seen lies: of an evenly bright body, smeared along the path, the mean place
+// of what falls into the part's columns. A streak brings tail and nose nearer to the middle.
+double SmearedLeverPx(const ProfileSignal& along, const SharedProfile::Extent& body, const Part& part) {
+  const double half_smear_px = 0.5 * std::max(1.0, along.streak_px);
+  const double half_body_px = 0.5 * along.scale * body.length_px;
+  double sum_px2 = 0.0, seen_px = 0.0;
+  for (Eigen::Index column = 0; column < along.values.size(); ++column) {
+    if (!InPart(along, body, part, column)) continue;
+    const double at_px = static_cast<double>(column) - MiddleColumn(along, body);
+    const double low_px = std::max(at_px - half_smear_px, -half_body_px);
+    const double high_px = std::min(at_px + half_smear_px, half_body_px);
+    if (high_px <= low_px) continue;
+    sum_px2 += 0.5 * (low_px + high_px) * (high_px - low_px);
+    seen_px += high_px - low_px;
+  }
+  return seen_px > 0.0 ? sum_px2 / seen_px : part.centre * along.scale * body.length_px;
+}
+
 std::vector<std::optional<ShiftCosts>> MatchPart(const std::vector<BodyStrip>& strips,
                                                  const std::vector<ProfileSignal>& along,
                                                  const SharedProfile::Extent& body,
@@ -115,29 +152,34 @@ std::vector<std::optional<ShiftCosts>> MatchPart(const std::vector<BodyStrip>& s
   SharedProfile profile(true);
   if (!profile.Match(&signals, kRounds, kSearchPx)) return costs;
   for (std::size_t i = 0; i < signals.size(); ++i) {
-    if (signals[i].usable) costs[i].emplace(profile, signals[i], part.uneven * signals[i].scale * body.length_px);
+    if (signals[i].usable) costs[i].emplace(profile, signals[i]);
   }
   return costs;
 }
 
-// The line across all parts that fits best: first on a grid, since each part's curve may have several valleys, then by
-// the parabolas of the valleys it lies in.
-std::optional<AcrossFix> LineThrough(const std::array<const ShiftCosts*, kParts.size()>& parts,
-                                     const std::array<double, kParts.size()>& levers_px) {
+using PartCosts = std::array<const ShiftCosts*, kParts.size()>;
+using PartLevers = std::array<double, kParts.size()>;
+
+// The line across all parts that fits best, its tilt within so many steps and expected to be small by TILT_SPREAD:
+// first on a grid, since each part's curve may have several valleys, then by the parabolas of the valleys it lies in.
+std::optional<AcrossFix> LineThrough(const PartCosts& parts,
+                                     const PartLevers& levers_px,
+                                     int tilt_steps,
+                                     double tilt_spread) {
   AcrossFix best;
   double least = 1e300;
-  for (int i = -kTiltSteps; i <= kTiltSteps; ++i) {
+  for (int i = -tilt_steps; i <= tilt_steps; ++i) {
     const double tilt = i * kTiltStep;
     for (int j = -kOffsetSteps; j <= kOffsetSteps; ++j) {
       const double offset = j * kSearchPx / kOffsetSteps;
-      double cost = std::pow(tilt / kTiltSpread, 2);
+      double cost = std::pow(tilt / tilt_spread, 2);
       for (std::size_t p = 0; p < parts.size(); ++p) {
         if (parts[p] != nullptr) cost += parts[p]->At(offset + tilt * levers_px[p]);
       }
       if (cost < least) least = cost, best = AcrossFix{offset, 0.0, tilt};
     }
   }
-  Eigen::Matrix2d normal = Eigen::Vector2d(1e-9, 1.0 / (kTiltSpread * kTiltSpread)).asDiagonal();
+  Eigen::Matrix2d normal = Eigen::Vector2d(1e-9, 1.0 / (tilt_spread * tilt_spread)).asDiagonal();
   Eigen::Vector2d right = Eigen::Vector2d::Zero();
   bool any = false;
   for (std::size_t p = 0; p < parts.size(); ++p) {
@@ -164,13 +206,22 @@ std::vector<std::optional<AcrossFix>> MeasureAcross(const std::vector<BodyStrip>
   for (std::size_t p = 0; p < kParts.size(); ++p) of_part[p] = MatchPart(strips, along, body, kParts[p]);
   std::vector<std::optional<AcrossFix>> fixes(strips.size());
   for (std::size_t i = 0; i < strips.size(); ++i) {
-    std::array<const ShiftCosts*, kParts.size()> parts{};
-    std::array<double, kParts.size()> levers_px{};
+    std::array<std::optional<ShiftCosts>, kParts.size()> allowing, free;
+    PartCosts with_spread{}, alone{};
+    PartLevers levers_px{}, smeared_levers_px{};
     for (std::size_t p = 0; p < kParts.size(); ++p) {
-      parts[p] = of_part[p][i] ? &*of_part[p][i] : nullptr;
-      levers_px[p] = kParts[p].centre * along[i].scale * body.length_px;
+      const double length_px = along[i].scale * body.length_px;
+      levers_px[p] = kParts[p].centre * length_px;
+      if (along[i].usable) smeared_levers_px[p] = SmearedLeverPx(along[i], body, kParts[p]);
+      if (!of_part[p][i]) continue;
+      allowing[p] = of_part[p][i]->AllowingFor(kParts[p].uneven * length_px);
+      free[p] = of_part[p][i]->AllowingFor(kFreeUneven * kParts[p].uneven * length_px);
+      with_spread[p] = &*allowing[p];
+      alone[p] = &*free[p];
     }
-    fixes[i] = LineThrough(parts, levers_px);
+    fixes[i] = LineThrough(with_spread, levers_px, kTiltSteps, kTiltSpread);
+    const auto tilted = LineThrough(alone, smeared_levers_px, kFreeTiltSteps, kFreeTiltSpread);
+    if (fixes[i] && tilted) fixes[i]->tilt_rad = tilted->tilt_rad;
   }
   return fixes;
 }
