@@ -134,7 +134,8 @@ Backdrop::Backdrop(const Scene& scene, const Lens& lens, int width_px, int heigh
       const double azimuth_deg = std::atan2(ray.x(), -ray.z()) * kDegPerRad;
       Paint sky = Mix(low, high, std::pow(std::max(height_deg, 0.0) / 45.0, 0.6));
       const double cloud = height_deg > -2 ? Clouds(azimuth_deg, height_deg) : 0.0;
-      const double shape = 0.82 + 0.22 * SmoothNoise(azimuth_deg / 5, height_deg / 2.5, Salt(scene, 48));
+      const double shape =
+          0.82 + scene.look.cloud_relief * SmoothNoise(azimuth_deg / 5, height_deg / 2.5, Salt(scene, 48));
       sky = Mix(sky, Shaded(white, shape * low.light / 0.65), 0.85 * cloud);
       sky_[static_cast<std::size_t>(y) * static_cast<std::size_t>(sky_width_px_) + static_cast<std::size_t>(x)] =
           sky.light;

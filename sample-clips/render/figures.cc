@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "sample-clips/render/figures.h"
 
+#include "sample-clips/render/random.h"
 #include "sample-clips/render/trajectory.h"
 
 #include <algorithm>
@@ -13,7 +14,14 @@ namespace {
 
 constexpr double kTurn = 2 * std::numbers::pi;
 constexpr std::array<int, 3> kSkin{206, 160, 130}, kTrousers{52, 54, 66}, kWood{142, 112, 78}, kBand{214, 60, 44},
-    kTube{70, 74, 80}, kBottle{120, 150, 138}, kHose{50, 52, 50};
+    kBark{84, 70, 56}, kTube{70, 74, 80}, kBottle{120, 150, 138}, kHose{50, 52, 50};
+
+// Jumps on the spot, one after the other.
+double HopHeight(double time_s, double phase) {
+  constexpr double kPeriod_s = 0.85, kFlight_s = 0.5, kGravity = 9.8;
+  const double at_s = std::fmod(time_s + phase * kPeriod_s, kPeriod_s);
+  return at_s < kFlight_s ? 0.5 * kGravity * at_s * (kFlight_s - at_s) : 0.0;
+}
 
 // How the feet of the one who stomps leave and meet the ground, the last touch just before the launch.
 double JumpHeight(double before_launch_s) {
@@ -47,8 +55,11 @@ struct Figures::Pen {
 
 void Figures::DrawPerson(const Figure& figure, double time_s, Pen& pen) const {
   const double h = figure.size_m;
-  const bool stomps = figure.kind == "stomper", walks = figure.kind == "walker";
-  const double jump_m = stomps ? JumpHeight(scene_.flight.launch_s - time_s) : 0.0;
+  const bool hops = figure.kind == "jumper", walks = figure.kind == "walker";
+  const bool stomps = figure.kind == "stomper" || hops;
+  double jump_m = 0.0;
+  if (hops) jump_m = HopHeight(time_s, figure.phase);
+  if (stomps && !hops) jump_m = JumpHeight(scene_.flight.launch_s - time_s);
   const double stride =
       walks ? std::sin(kTurn * (0.9 * time_s * std::max(0.6, std::abs(figure.vx_m_s)) + figure.phase)) : 0.08;
   const double shift = 0.02 * h * std::sin(kTurn * (0.35 * time_s + figure.phase));
@@ -81,6 +92,94 @@ void Figures::DrawBird(const Figure& figure, double time_s, Pen& pen) const {
   pen.Line(at(-0.22 * s, 0), at(0.18 * s, 0.01 * s), 0.03 * s, 0.05 * s, figure.rgb);
   pen.Line(at(0.05 * s, 0), at(-0.10 * s, beat), 0.04 * s, 0.015 * s, figure.rgb);
   pen.Line(at(0.05 * s, 0), at(-0.02 * s, 0.8 * beat + 0.08 * s), 0.04 * s, 0.015 * s, figure.rgb);
+}
+
+Eigen::Vector3d Figures::Thrown(const Figure& figure, double time_s) const {
+  const double s = time_s - figure.start_s;
+  return {figure.x_m + figure.vx_m_s * s,
+          GroundY() + std::max(0.05, figure.y_m + figure.vy_m_s * s - 4.9 * s * s),
+          figure.z_m + figure.vz_m_s * s};
+}
+
+void Figures::DrawStick(const Figure& figure, double time_s, Pen& pen) const {
+  if (time_s < figure.start_s) return;
+  const Eigen::Vector3d at_m = Thrown(figure, time_s);
+  const double turn = kTurn * (1.1 * (time_s - figure.start_s) + figure.phase);
+  const Eigen::Vector3d half = 0.5 * figure.size_m * Eigen::Vector3d(std::cos(turn), std::sin(turn), 0);
+  pen.Line(at_m - half, at_m + half, 0.012, 0.012, figure.rgb);
+}
+
+// Flutters from side to side as it comes down.
+void Figures::DrawLeaf(const Figure& figure, double time_s, Pen& pen) const {
+  const double s = time_s - figure.start_s, swing = kTurn * (1.3 * time_s + figure.phase);
+  const Eigen::Vector3d at_m(figure.x_m + figure.vx_m_s * s + 0.12 * std::sin(swing),
+                             GroundY() + figure.y_m + figure.vy_m_s * s + 0.04 * std::cos(2 * swing),
+                             figure.z_m + figure.vz_m_s * s);
+  if (at_m.y() < GroundY()) return;
+  const double tilt = 1.1 * std::cos(swing);
+  const Eigen::Vector3d half = 0.5 * figure.size_m * Eigen::Vector3d(std::cos(tilt), std::sin(tilt), 0);
+  pen.Line(at_m - half, at_m + half, 0.2 * figure.size_m, 0.08 * figure.size_m, figure.rgb);
+}
+
+// A soft round shadow that slides over the ground; it darkens what is painted there already.
+void Figures::DrawShadow(const Figure& figure, double time_s, Pen& pen) const {
+  const Eigen::Vector3d middle(figure.x_m + figure.vx_m_s * time_s, GroundY(), figure.z_m + figure.vz_m_s * time_s);
+  const double across_m = 0.5 * figure.size_m, deep_m = 0.4 * figure.size_m;
+  Eigen::Vector2d low = Eigen::Vector2d::Constant(1e9), high = -low;
+  for (const double x : {-across_m, across_m}) {
+    for (const double z : {-deep_m, deep_m}) {
+      const Eigen::Vector3d corner = middle + Eigen::Vector3d(x, 0, z);
+      if (pen.lens.DepthOf(corner) < 0.5) return;
+      low = low.cwiseMin(pen.lens.PxFromWorld(corner));
+      high = high.cwiseMax(pen.lens.PxFromWorld(corner));
+    }
+  }
+  const int x0 = static_cast<int>(std::clamp(low.x(), 0.0, pen.canvas.width_px - 1.0));
+  const int x1 = static_cast<int>(std::clamp(high.x(), 0.0, pen.canvas.width_px - 1.0));
+  const int y0 = static_cast<int>(std::clamp(low.y(), 0.0, pen.canvas.height_px - 1.0));
+  const int y1 = static_cast<int>(std::clamp(high.y(), 0.0, pen.canvas.height_px - 1.0));
+  for (int y = y0; y <= y1; ++y) {
+    for (int x = x0; x <= x1; ++x) {
+      const Eigen::Vector3d ray = pen.lens.RayFromPx({x, y});
+      if (ray.y() > -1e-3) continue;
+      const Eigen::Vector3d at_m = pen.lens.centre_m() + (GroundY() - pen.lens.centre_m().y()) / ray.y() * ray;
+      const double off = std::hypot((at_m.x() - middle.x()) / across_m, (at_m.z() - middle.z()) / deep_m);
+      pen.canvas.Light(x, y) *= static_cast<float>(1 - 0.45 * std::clamp((1 - off) / 0.35, 0.0, 1.0));
+    }
+  }
+}
+
+void Figures::DrawPost(const Figure& figure, Pen& pen) const {
+  const Eigen::Vector3d foot(figure.x_m, GroundY(), figure.z_m);
+  pen.Line(foot, foot + Eigen::Vector3d(0, figure.size_m, 0), figure.width_m / 2, figure.width_m / 2, figure.rgb);
+}
+
+// A slender tree, leafy from near the ground to its pointed top; the clumps lie close enough to hide what is behind.
+void Figures::DrawTree(const Figure& figure, double time_s, Pen& pen) const {
+  const Eigen::Vector3d foot(figure.x_m, GroundY(), figure.z_m);
+  const double width_m = figure.width_m, pitch_m = 0.22 * width_m, from_m = std::min(0.6, 0.2 * figure.size_m);
+  pen.Line(foot, foot + Eigen::Vector3d(0, from_m + pitch_m, 0), 0.12 * width_m, 0.1 * width_m, kBark);
+  const auto salt = static_cast<std::uint32_t>(figure.phase * 1e6);
+  const int rows = static_cast<int>((figure.size_m - from_m) / pitch_m);
+  for (int row = 0; row < rows; ++row) {
+    const double up_m = from_m + pitch_m * row;
+    const double narrow = std::clamp((figure.size_m - up_m) / 0.9, 0.15, 1.0);
+    const double sway_m =
+        0.03 * width_m * std::sin(kTurn * (0.6 * time_s + 0.02 * row + LatticeValue(row, 1, salt) / 9));
+    for (int clump = -1; clump <= 1; ++clump) {
+      const int which = 3 * row + clump;
+      const double aside_m = width_m * narrow * (0.29 * clump + 0.04 * LatticeValue(which, 2, salt)) + sway_m;
+      const double lit = 0.9 + 0.25 * LatticeValue(which, 3, salt) - 0.15 * clump;
+      const auto shade = [lit](int value) { return static_cast<int>(std::clamp(lit * value, 0.0, 255.0)); };
+      const double radius_m = width_m * narrow * (0.2 + 0.03 * LatticeValue(which, 4, salt));
+      const Eigen::Vector3d at_m = foot + Eigen::Vector3d(aside_m, up_m, 0);
+      pen.Line(at_m,
+               at_m + Eigen::Vector3d(0, radius_m, 0),
+               radius_m,
+               0.7 * radius_m,
+               {shade(figure.rgb[0]), shade(figure.rgb[1]), shade(figure.rgb[2])});
+    }
+  }
 }
 
 void Figures::DrawFlag(const Figure& figure, double time_s, Pen& pen) const {
@@ -123,12 +222,14 @@ void Figures::Draw(const Figure& figure, double time_s, Pen& pen) const {
   if (figure.kind == "bird") return DrawBird(figure, time_s, pen);
   if (figure.kind == "flag") return DrawFlag(figure, time_s, pen);
   if (figure.kind == "hand") return DrawHand(figure, time_s, pen);
+  if (figure.kind == "stick") return DrawStick(figure, time_s, pen);
+  if (figure.kind == "leaf") return DrawLeaf(figure, time_s, pen);
+  if (figure.kind == "shadow") return DrawShadow(figure, time_s, pen);
+  if (figure.kind == "post") return DrawPost(figure, pen);
+  if (figure.kind == "tree") return DrawTree(figure, time_s, pen);
   if (figure.kind != "ball") return DrawPerson(figure, time_s, pen);
-  const double s = time_s - figure.start_s;
-  if (s < 0) return;
-  const Eigen::Vector3d at_m(figure.x_m + figure.vx_m_s * s,
-                             GroundY() + std::max(0.05, figure.y_m + figure.vy_m_s * s - 4.9 * s * s),
-                             figure.z_m + figure.vz_m_s * s);
+  if (time_s < figure.start_s) return;
+  const Eigen::Vector3d at_m = Thrown(figure, time_s);
   pen.Line(at_m, at_m + Eigen::Vector3d(0.001, 0, 0), figure.size_m / 2, figure.size_m / 2, figure.rgb);
 }
 
@@ -163,7 +264,8 @@ void Figures::DrawBehind(double time_s, Canvas& canvas) const {
   Pen pen{lens_, canvas, nullptr, scene_.look.blur_px};
   std::vector<const Figure*> behind;
   for (const Figure& figure : scene_.figures) {
-    if (figure.kind != "hand" && figure.z_m < 0) behind.push_back(&figure);
+    if (figure.kind == "shadow") Draw(figure, time_s, pen);
+    if (figure.kind != "shadow" && figure.kind != "hand" && figure.z_m < 0) behind.push_back(&figure);
   }
   std::stable_sort(behind.begin(), behind.end(), [](const Figure* a, const Figure* b) { return a->z_m < b->z_m; });
   for (const Figure* figure : behind) Draw(*figure, time_s, pen);
@@ -173,7 +275,7 @@ void Figures::DrawBehind(double time_s, Canvas& canvas) const {
 
 bool Figures::AnythingInFront() const {
   return scene_.survey.pole_z_m >= 0 || std::any_of(scene_.figures.begin(), scene_.figures.end(), [](const Figure& f) {
-           return f.kind == "hand" || f.z_m >= 0;
+           return f.kind == "hand" || (f.kind != "shadow" && f.z_m >= 0);
          });
 }
 
@@ -181,7 +283,7 @@ void Figures::DrawInFront(double time_s, Canvas& canvas, std::vector<float>& fro
   Pen pen{lens_, canvas, &front, scene_.look.blur_px};
   if (scene_.survey.pole_z_m >= 0) DrawPoles(pen);
   for (const Figure& figure : scene_.figures) {
-    if (figure.kind != "hand" && figure.z_m >= 0) Draw(figure, time_s, pen);
+    if (figure.kind != "hand" && figure.kind != "shadow" && figure.z_m >= 0) Draw(figure, time_s, pen);
   }
   for (const Figure& figure : scene_.figures) {
     if (figure.kind == "hand") Draw(figure, time_s, pen);

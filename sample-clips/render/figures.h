@@ -23,10 +23,16 @@ class Figures {
   void Draw(const Figure& figure, double time_s, Pen& pen) const;
   void DrawPerson(const Figure& figure, double time_s, Pen& pen) const;
   void DrawBird(const Figure& figure, double time_s, Pen& pen) const;
+  void DrawStick(const Figure& figure, double time_s, Pen& pen) const;
+  void DrawLeaf(const Figure& figure, double time_s, Pen& pen) const;
+  void DrawShadow(const Figure& figure, double time_s, Pen& pen) const;
+  void DrawPost(const Figure& figure, Pen& pen) const;
+  void DrawTree(const Figure& figure, double time_s, Pen& pen) const;
   void DrawFlag(const Figure& figure, double time_s, Pen& pen) const;
   void DrawHand(const Figure& figure, double time_s, Pen& pen) const;
   void DrawPoles(Pen& pen) const;
   void DrawLauncher(Pen& pen) const;
+  Eigen::Vector3d Thrown(const Figure& figure, double time_s) const;
   double GroundY() const { return -scene_.flight.height_above_landing_m; }
 
   const Scene& scene_;

@@ -56,7 +56,8 @@ Expected<std::vector<TruthPoint>> RenderFrames(const Scene& scene, const FrameSi
   int index = 0;
   for (const FrameTime& frame : FrameTimes(scene)) {
     scenery->DrawBehind(frame.time_s, canvas);
-    const RocketPatch patch = PaintRocket(scene, camera, motion, shutter, frame.time_s);
+    RocketPatch patch;
+    if (scene.has_rocket) patch = PaintRocket(scene, camera, motion, shutter, frame.time_s);
     LayPatch(canvas, patch);
     scenery->DrawInFront(frame.time_s, canvas, front);
     TruthPoint point = TruthAt(frame, camera, motion, shutter, scene);

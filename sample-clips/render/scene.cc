@@ -48,6 +48,7 @@ NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(Look,
                                                 gain,
                                                 exposure_drift,
                                                 clouds,
+                                                cloud_relief,
                                                 cloud_drift_px_s,
                                                 tree_height_deg,
                                                 tree_gaps,
@@ -60,7 +61,7 @@ NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(Look,
                                                 shot_noise,
                                                 sharpening)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(
-    Figure, kind, x_m, y_m, z_m, vx_m_s, vy_m_s, vz_m_s, start_s, size_m, phase, rgb)
+    Figure, kind, x_m, y_m, z_m, vx_m_s, vy_m_s, vz_m_s, start_s, size_m, width_m, phase, rgb)
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(SurveyHabits,
                                                 pole_left_m,
                                                 pole_right_m,
@@ -86,6 +87,7 @@ NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(Coding, codec, bitrate_mbit_s, q
 NLOHMANN_DEFINE_TYPE_NON_INTRUSIVE_WITH_DEFAULT(Scene,
                                                 name,
                                                 seed,
+                                                has_rocket,
                                                 picture,
                                                 camera,
                                                 handling,

@@ -103,7 +103,8 @@ struct Look {
   std::array<int, 3> tree_rgb{62, 78, 48};
   double gain = 1.0;             // exposure
   double exposure_drift = 0.01;  // relative, slow
-  double clouds = 0.5;           // 0 none, 1 overcast with structure
+  double clouds = 0.5;           // 0 none, 1 overcast with gaps, 2 overcast
+  double cloud_relief = 0.22;    // light and shade in them
   double cloud_drift_px_s = 5.0;
   double tree_height_deg = 3.0;  // above the horizon
   double tree_gaps = 0.3;        // how ragged the crowns are
@@ -115,13 +116,15 @@ struct Look {
   double sharpening = 0.25;
 };
 
-// Something that moves, other than the rocket. KIND: walker, stander, stomper, bird, ball, flag, hand.
+// Something else than the rocket. KIND: walker, stander, stomper (jumps on the bottle), jumper (jumps all the time),
+// bird, ball, stick (thrown, tumbling), leaf (falling), shadow (on the ground), flag, hand, post, tree.
 struct Figure {
   std::string kind = "walker";
-  double x_m = 0.0, y_m = 0.0, z_m = -8.0;  // at start_s; y from the ground up for bird and ball
+  double x_m = 0.0, y_m = 0.0, z_m = -8.0;  // at start_s; y from the ground up, of what is in the air
   double vx_m_s = 0.0, vy_m_s = 0.0, vz_m_s = 0.0;
   double start_s = 0.0;  // hand and ball: when it comes
-  double size_m = 1.6;   // height, wing span, diameter
+  double size_m = 1.6;   // height, wing span, diameter, length
+  double width_m = 0.3;  // of a post, a tree
   double phase = 0.0;
   std::array<int, 3> rgb{60, 70, 120};
 };
@@ -161,6 +164,7 @@ struct Coding {
 struct Scene {
   std::string name = "scene";
   std::uint64_t seed = 1;
+  bool has_rocket = true;
   Picture picture;
   CameraPlace camera;
   Handling handling;

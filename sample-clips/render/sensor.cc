@@ -27,6 +27,10 @@ std::uint8_t Chroma(float value, float noise) {
 
 }  // namespace
 
+double CodeOfLight(double light) {
+  return 16.0 + 219.0 * Tone(light);
+}
+
 Sensor::Sensor(const Scene& scene)
     : scene_(scene), noise_std_(kLightSteps + 1), tone_(kToneSteps + 1), normal_(kDeviates) {
   for (int i = 0; i <= kLightSteps; ++i) {
@@ -35,7 +39,7 @@ Sensor::Sensor(const Scene& scene)
         static_cast<float>(std::sqrt(scene.look.read_noise * scene.look.read_noise + scene.look.shot_noise * light));
   }
   for (int i = 0; i <= kToneSteps; ++i) {
-    const double code = 16.0 + 219.0 * Tone(kTop * i / kToneSteps);
+    const double code = CodeOfLight(kTop * i / kToneSteps);
     tone_[static_cast<std::size_t>(i)] = static_cast<std::uint8_t>(std::clamp(std::lround(code), 16L, 235L));
   }
   Random random(SeedFor(scene.seed, 2));

@@ -16,6 +16,9 @@ struct Developed {
   std::vector<std::uint8_t> luma, blue, red;
 };
 
+// Code value of the luma for light at a gain of one, before noise and sharpening.
+double CodeOfLight(double light);
+
 // From light to code values as a phone does it: exposure, shot and read noise in linear light, a tone curve with a soft
 // shoulder, a mild sharpening.
 class Sensor {

@@ -45,8 +45,8 @@ TruthPoint TruthAt(const FrameTime& frame,
   const bool inside = point.middle_px.x() >= 0 && point.middle_px.y() >= 0 &&
                       point.middle_px.x() <= scene.picture.width_px - 1 &&
                       point.middle_px.y() <= scene.picture.height_px - 1;
-  point.visible = inside;
-  if (!inside) point.hidden_share = 1.0;
+  point.visible = inside && scene.has_rocket;
+  if (!point.visible) point.hidden_share = 1.0;
   if (camera.moves()) point.reference_from_frame = ReferenceFromFrame(frame.time_s, camera, shutter);
   return point;
 }
@@ -61,6 +61,7 @@ nlohmann::ordered_json TruthAsJson(const Scene& scene,
   truth["format"] = "loftline.truth";
   truth["format_version"] = 1;
   truth["name"] = scene.name;
+  if (!scene.has_rocket) truth["has_rocket"] = false;  // what follows was drawn, but not shown
   truth["flight"] = {{"direction", scene.flight.direction},
                      {"launch_s", scene.flight.launch_s},
                      {"launch_speed_m_s", scene.flight.speed_m_s},

@@ -5,13 +5,17 @@
 // truth. Exit status 1 when a promised figure is missed.
 #include "sample-clips/render/render_clip.h"
 #include "sample-clips/render/scene_sampler.h"
+#include "sample-clips/render/tracker_scenes.h"
 #include "tests/accuracy/report_tables.h"
+#include "tests/accuracy/tracker_accuracy.h"
 
+#include <algorithm>
 #include <cstdio>
 #include <exception>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace loftline::accuracy {
 namespace {
@@ -69,15 +73,27 @@ int Run(const Request& request) {
 int main(int argc, char** argv) {
   CLI::App app{"Accuracy on freshly rendered clips. Example: accuracy --first-seed 500 --condition left evening"};
   loftline::accuracy::Request request;
+  bool tracker = false;
   app.add_option("--first-seed", request.first_seed, "seed of the first clip of each condition")->capture_default_str();
-  app.add_option("--clips", request.clips_each, "clips of each condition")->capture_default_str();
-  app.add_option("--condition", request.conditions, "only these")
-      ->check(CLI::IsMember(loftline::render::SampleConditions()));
+  auto* clips = app.add_option("--clips", request.clips_each, "clips of each condition; 10 with --tracker")
+                    ->capture_default_str();
+  auto* conditions = app.add_option("--condition", request.conditions, "only these");
+  app.add_flag("--tracker", tracker, "the tracker alone, on clips of its own kinds");
   app.add_option("--out", request.out, "folder")->capture_default_str();
   app.add_flag("--keep", request.keep, "keep the rendered clips");
   CLI11_PARSE(app, argc, argv);
   try {
-    return loftline::accuracy::Run(request);
+    const auto& known = tracker ? loftline::render::TrackerConditions() : loftline::render::SampleConditions();
+    if (conditions->count() == 0) request.conditions = known;
+    for (const std::string& condition : request.conditions) {
+      if (std::find(known.begin(), known.end(), condition) != known.end()) continue;
+      fmt::print(stderr, "accuracy: there is no condition \"{}\"; known: {}\n", condition, fmt::join(known, ", "));
+      return 2;
+    }
+    if (!tracker) return loftline::accuracy::Run(request);
+    const int each = clips->count() > 0 ? request.clips_each : 10;
+    return loftline::accuracy::RunTrackerAccuracy(
+        {request.first_seed, each, request.conditions, request.out / "tracker", request.keep});
   } catch (const std::exception& exception) {
     fmt::print(stderr, "accuracy: {}\n", exception.what());
     return 5;

@@ -57,4 +57,13 @@ ProgramRun RunMeasure(const MeasureJob& job) {
                     job.out / (job.clip.stem().string() + ".log"));
 }
 
+ProgramRun RunTrack(const std::filesystem::path& clip,
+                    const std::filesystem::path& survey,
+                    const std::filesystem::path& track_csv) {
+  std::filesystem::create_directories(track_csv.parent_path());
+  std::vector<std::string> arguments{LOFTLINE_PROGRAM, "track", clip.string(), "--out", track_csv.string()};
+  if (!survey.empty()) arguments.insert(arguments.end(), {"--survey", survey.string()});
+  return RunProgram(arguments, track_csv.string() + ".log");
+}
+
 }  // namespace loftline::accuracy

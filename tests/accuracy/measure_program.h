@@ -23,5 +23,9 @@ struct MeasureJob {
 };
 // "loftline measure" of this build.
 ProgramRun RunMeasure(const MeasureJob& job);
+// "loftline track" of this build; an empty SURVEY is not given. The log is written beside the track.
+ProgramRun RunTrack(const std::filesystem::path& clip,
+                    const std::filesystem::path& survey,
+                    const std::filesystem::path& track_csv);
 
 }  // namespace loftline::accuracy

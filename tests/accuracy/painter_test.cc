@@ -118,6 +118,75 @@ TEST(Strip, CoverageIntegratesToItsWidth) {
   }
 }
 
+// Each thing of its own kind changes the picture, and what stands before the flight hides it.
+TEST(RenderedFrames, ShowEveryKindOfFigure) {
+  Scene scene;
+  scene.picture = {480, 270, 0};
+  scene.timing.duration_s = 0.05;
+  scene.timing.capture_rate_hz = 30;
+  scene.look.read_noise = scene.look.shot_noise = 0.0;
+  const auto first_luma = [](const Scene& shown) {
+    std::vector<std::uint8_t> luma;
+    EXPECT_TRUE(RenderFrames(shown, [&](const RenderedFrame& frame) -> Status {
+      if (luma.empty()) luma = frame.picture.luma;
+      return Done{};
+    }));
+    return luma;
+  };
+  const std::vector<std::uint8_t> empty = first_luma(scene);
+  for (const char* kind : {"jumper", "stick", "leaf", "shadow", "post", "tree", "ball", "bird"}) {
+    Figure figure;
+    figure.kind = kind;
+    figure.x_m = 6;
+    figure.y_m = 2;
+    figure.z_m = -2;
+    Scene shown = scene;
+    shown.figures = {figure};
+    const std::vector<std::uint8_t> luma = first_luma(shown);
+    int changed = 0;
+    for (std::size_t i = 0; i < luma.size(); ++i) changed += luma[i] != empty[i] ? 1 : 0;
+    EXPECT_GT(changed, 5) << kind;
+    EXPECT_LT(changed, 20000) << kind;
+  }
+}
+
+TEST(RenderedFrames, PostAndTreeHideTheRocketForAWhile) {
+  for (const char* kind : {"post", "tree"}) {
+    Scene scene;
+    scene.picture = {480, 270, 0};
+    Figure figure;
+    figure.kind = kind;
+    figure.x_m = 5;
+    figure.z_m = 8;
+    figure.size_m = 9;
+    figure.width_m = 0.4;
+    scene.figures = {figure};
+    const auto points = RenderFrames(scene, [](const RenderedFrame&) -> Status { return Done{}; });
+    ASSERT_TRUE(points);
+    int hidden = 0, changes = 0;
+    bool before = true;
+    for (const TruthPoint& point : *points) {
+      const bool inside = point.middle_px.x() >= 0 && point.middle_px.y() >= 0 && point.middle_px.x() <= 479;
+      if (point.state != BodyState::kFlight || !inside || point.middle_px.y() > 250) continue;
+      if (point.hidden_share > 0.9) ++hidden;
+      if (point.visible != before) ++changes;
+      before = point.visible;
+    }
+    EXPECT_GT(hidden, 2) << kind;
+    EXPECT_EQ(changes, 2) << kind << ": hidden once";
+  }
+}
+
+TEST(RenderedFrames, NoRocketIsNeverVisible) {
+  Scene scene;
+  scene.picture = {320, 180, 0};
+  scene.timing.duration_s = 0.2;
+  scene.has_rocket = false;
+  const auto points = RenderFrames(scene, [](const RenderedFrame&) -> Status { return Done{}; });
+  ASSERT_TRUE(points);
+  for (const TruthPoint& point : *points) EXPECT_FALSE(point.visible);
+}
+
 TEST(RenderedFrames, HandHidesTheRocket) {
   Scene scene;
   scene.picture = {480, 270, 0};

@@ -12,20 +12,14 @@
 namespace loftline::accuracy {
 namespace {
 
-struct Row {
-  int frame = 0;
-  double time_s = 0, x_px = 0, y_px = 0, var_xx = 0, var_xy = 0, var_yy = 0;
-  std::string state;
-};
-
 // A reader of our own, so that a mistake in the program's writer cannot be undone by its reader.
-std::vector<Row> RowsOf(const std::string& text) {
+std::vector<TrackRow> RowsOf(const std::string& text) {
   std::istringstream lines(text);
   std::string line;
   if (!std::getline(lines, line) || line.rfind("frame,time_s,x_px,y_px,var_xx_px2,var_xy_px2,var_yy_px2", 0) != 0) {
     throw std::runtime_error("not a track: " + line);
   }
-  std::vector<Row> rows;
+  std::vector<TrackRow> rows;
   while (std::getline(lines, line)) {
     if (line.empty() || line[0] == '#') continue;
     std::vector<std::string> cells;
@@ -44,12 +38,23 @@ struct Miss {
   double along_px = 0, across_px = 0;
 };
 
+}  // namespace
+
+std::vector<TrackRow> TrackRows(const std::string& track_csv, const ClipTruth& truth) {
+  std::vector<TrackRow> rows = RowsOf(track_csv);
+  for (const TrackRow& row : rows) {
+    if (row.frame < 0 || row.frame >= static_cast<int>(truth.frames.size())) {
+      throw std::runtime_error("the track has a frame that the clip does not have: " + std::to_string(row.frame));
+    }
+  }
+  return rows;
+}
+
 bool FlyingNear(const TruthFrame& frame, const ClipTruth& truth) {
   return frame.row_time_s > truth.launch_s - truth.frame_step_s &&
          frame.row_time_s < truth.landing_s + truth.frame_step_s;
 }
 
-// Direction of flight in the picture, from the truth of the neighbouring frames.
 std::pair<double, double> Heading(const ClipTruth& truth, std::size_t i) {
   const TruthFrame& before = truth.frames[i > 0 ? i - 1 : i];
   const TruthFrame& after = truth.frames[std::min(i + 1, truth.frames.size() - 1)];
@@ -58,12 +63,10 @@ std::pair<double, double> Heading(const ClipTruth& truth, std::size_t i) {
   return {dx / length, dy / length};
 }
 
-double SquaredInStds(const Row& row, double dx, double dy) {
+double SquaredInStds(const TrackRow& row, double dx_px, double dy_px) {
   const double det = row.var_xx * row.var_yy - row.var_xy * row.var_xy;
-  return (row.var_yy * dx * dx - 2 * row.var_xy * dx * dy + row.var_xx * dy * dy) / det;
+  return (row.var_yy * dx_px * dx_px - 2 * row.var_xy * dx_px * dy_px + row.var_xx * dy_px * dy_px) / det;
 }
-
-}  // namespace
 
 double OnRocketPx(const TruthFrame& frame) {
   return std::max(4.0, 0.75 * frame.length_px);
@@ -74,10 +77,7 @@ TrackComparison CompareTrackText(const std::string& track_csv, const ClipTruth& 
   std::vector<bool> found(truth.frames.size(), false);
   std::vector<Miss> misses;
   double squared_px = 0, squared_stds = 0;
-  for (const Row& row : RowsOf(track_csv)) {
-    if (row.frame < 0 || row.frame >= static_cast<int>(truth.frames.size())) {
-      throw std::runtime_error("the track has a frame that the clip does not have: " + std::to_string(row.frame));
-    }
+  for (const TrackRow& row : TrackRows(track_csv, truth)) {
     const auto i = static_cast<std::size_t>(row.frame);
     const TruthFrame& frame = truth.frames[i];
     if (std::abs(row.time_s - frame.time_stamp_s) > 2e-6) ++result.wrong_times;

@@ -6,8 +6,26 @@
 
 #include <filesystem>
 #include <string>
+#include <utility>
+#include <vector>
 
 namespace loftline::accuracy {
+
+// One row of a written track.csv; what a row leaves empty is not a number.
+struct TrackRow {
+  int frame = 0;
+  double time_s = 0, x_px = 0, y_px = 0, var_xx = 0, var_xy = 0, var_yy = 0;
+  std::string state;
+};
+// Throws std::runtime_error when the text cannot be read as a track, or has a frame that the clip does not have.
+std::vector<TrackRow> TrackRows(const std::string& track_csv, const ClipTruth& truth);
+
+// Unit vector of the flight in the picture, from the truth of the frames beside frame I.
+std::pair<double, double> Heading(const ClipTruth& truth, std::size_t i);
+// The row's error, squared and over its stated covariance: 2 on average where that is right.
+double SquaredInStds(const TrackRow& row, double dx_px, double dy_px);
+// Flies on that frame or next to it.
+bool FlyingNear(const TruthFrame& frame, const ClipTruth& truth);
 
 // A written track.csv against the truth.
 struct TrackComparison {
