@@ -43,17 +43,22 @@ TrackerClip RenderAndTrack(const TrackerRequest& request, const TrackerGoal& goa
 }
 
 void PrintProgress(const TrackerClip& clip) {
-  const TrackerFigures figures = FiguresOf({clip});
   fmt::print(stderr,
-             "{:<20} exit {}  found {:3} of {:3}  false {:2}  error {:5.2f} px (across {:5.2f})  squared {:7.2f}\n",
+             "{:<20} exit {}  found {:3} of {:3}  false {:2}",
              clip.name,
              clip.exit_status,
              clip.found_frames,
              clip.visible_frames,
-             clip.false_points,
-             figures.rms_px,
-             figures.rms_across_px,
-             figures.mean_squared_in_stds);
+             clip.false_points);
+  if (!clip.points.empty()) {
+    const TrackerFigures figures = FiguresOf({clip});
+    fmt::print(stderr,
+               "  error {:5.2f} px (across {:5.2f})  squared {:6.2f}",
+               figures.rms_px,
+               figures.rms_across_px,
+               figures.mean_squared_in_stds);
+  }
+  fmt::print(stderr, "\n");
 }
 
 }  // namespace

@@ -58,7 +58,7 @@ Checks ChecksOf(const TrackerRow& row) {
           {"RMS error along, px", got.rms_along_px, kNone, goal.rms_along_px, 2},
           {"false flight points", static_cast<double>(got.false_points), kNone, 0.0, 0},
           {"refused, %", 100 * got.refused_share, 100 * goal.refused_share, kNone, 0},
-          {"squared error over the stated variance",
+          {"squared error",
            got.mean_squared_in_stds,
            flies ? limits.squared_low : kNone,
            flies ? limits.squared_high : kNone,
@@ -131,9 +131,10 @@ std::string TrackerTable(const std::vector<TrackerRow>& rows) {
                   "bias, px");
   for (const TrackerRow& row : rows) text += RowText(row);
   return text + fmt::format(
-                    "!: missed. Wanted besides: no false points, a squared error (over the stated\n"
-                    "covariance, mean per point) of {:.1f} to {:.1f}, a phase bias below {:g} px.\n"
-                    "streak: the error is that across the flight. *: tracked with its survey.\n",
+                    "!: missed; >: at least; <: at most. Wanted besides: no false points, a squared\n"
+                    "error (over the stated covariance, mean per point) of {:.1f} to {:.1f}, a phase\n"
+                    "bias of at most {:g} px. streak: the error is that across the flight.\n"
+                    "*: tracked with its survey.\n",
                     limits.squared_low,
                     limits.squared_high,
                     limits.phase_bias_px);
