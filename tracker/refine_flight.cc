@@ -19,7 +19,10 @@ constexpr int kMostMissedAtEnds = 3;
 constexpr std::size_t kEnoughTrusted = 12;              // points to know the body by
 constexpr double kLongShare = 0.85, kLongMargin = 0.2;  // of the lengths that single frames show
 constexpr double kMostOverAlone = 1.3;                  // length by all frames together over that by single ones
-constexpr double kLeastKeptShare = 0.7;                 // of the points: with fewer, the second look has failed
+constexpr double kLeastKeptShare = 0.7;                 // of the points, or of their span: else the look has failed
+constexpr std::size_t kFewButGood = 40;
+constexpr double kLeastHalfWidthPx = 3.0, kMostHalfWidthPx = 14.0, kNarrowerByPx = 1.0;
+constexpr double kMostlyAcceptable = 0.9;
 
 double Quantile(std::vector<double> values, double share) {
   const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
@@ -61,7 +64,8 @@ ProfileOptions OptionsFor(const FlightGuess& guess, const FlightRules& rules) {
   ProfileOptions options;
   options.exposure_s = Quantile(steps_s, 0.5);
   options.body_length_px = std::clamp(Quantile(slow_lengths, 0.7), 4.0, 60.0);
-  options.half_width_px = std::clamp(0.6 * Quantile(widths, 0.5) + 1.5, 3.0, 14.0);
+  // Noise makes faint bodies look wide, never narrow.
+  options.half_width_px = std::clamp(0.6 * Quantile(widths, 0.25) + 2.5, 4.0, kMostHalfWidthPx);
   return options;
 }
 
@@ -122,6 +126,27 @@ bool Acceptable(const std::optional<BodyFix>& fix, double half_width_px) {
          std::abs(fix->across_px) < half_width_px - 1.0 + 1e-9;
 }
 
+std::ptrdiff_t CountAcceptable(const std::vector<std::optional<BodyFix>>& fixes, double half_width_px) {
+  return std::count_if(fixes.begin(), fixes.end(), [half_width_px](const std::optional<BodyFix>& fix) {
+    return Acceptable(fix, half_width_px);
+  });
+}
+
+// A narrow window has less noise for a faint body, a wide one more room for a path that is not known well yet.
+std::vector<std::optional<BodyFix>> MeasureWideOrNarrow(const std::vector<BodyLook>& looks, ProfileOptions* options) {
+  std::vector<std::optional<BodyFix>> wide = MeasureTogether(looks, *options);
+  const std::ptrdiff_t by_wide = CountAcceptable(wide, options->half_width_px);
+  const auto patches =
+      std::count_if(looks.begin(), looks.end(), [](const BodyLook& look) { return look.patch != nullptr; });
+  if (static_cast<double>(by_wide) >= kMostlyAcceptable * static_cast<double>(patches)) return wide;
+  ProfileOptions narrow_options = *options;
+  narrow_options.half_width_px = std::max(kLeastHalfWidthPx, options->half_width_px - kNarrowerByPx);
+  std::vector<std::optional<BodyFix>> narrow = MeasureTogether(looks, narrow_options);
+  if (CountAcceptable(narrow, narrow_options.half_width_px) <= by_wide) return wide;
+  *options = narrow_options;
+  return narrow;
+}
+
 // Points beyond the ends count only while the body is found without a longer break.
 void CutLooseEnds(int first_frame, int last_frame, const std::vector<int>& frames, std::vector<char>* accepted) {
   const auto cut = [&](std::ptrdiff_t from, std::ptrdiff_t end, std::ptrdiff_t step) {
@@ -176,6 +201,16 @@ bool LengthIsPlausible(const FlightGuess& refined) {
   return Quantile(together, 0.5) <= kMostOverAlone * Quantile(alone, 0.9) + 3.0;
 }
 
+// A faint rocket stands out on some frames only; those few, if they tell of the whole flight, are worth more than many
+// places of noise.
+bool KeepsEnough(const FlightGuess& guess, const FlightGuess& refined) {
+  const double before = static_cast<double>(guess.points.size()), after = static_cast<double>(refined.points.size());
+  if (after >= kLeastKeptShare * before) return true;
+  if (refined.points.size() < kFewButGood) return false;
+  const double span_s = guess.points.back().time_s - guess.points.front().time_s;
+  return refined.points.back().time_s - refined.points.front().time_s >= kLeastKeptShare * span_s;
+}
+
 }  // namespace
 
 void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& rules) {
@@ -194,11 +229,11 @@ void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& 
       first.growth = options.growth;
       options = BestOptions(all.looks, first, pass > 0);
     }
-    const std::vector<std::optional<BodyFix>> fixes = MeasureTogether(all.looks, options);
+    const std::vector<std::optional<BodyFix>> fixes =
+        pass <= 1 ? MeasureWideOrNarrow(all.looks, &options) : MeasureTogether(all.looks, options);
     const std::size_t before = refined.points.size();
     refined.points = PointsFrom(refined, all, fixes, options.half_width_px);
-    if (static_cast<double>(refined.points.size()) < kLeastKeptShare * static_cast<double>(guess->points.size()))
-      return;
+    if (!KeepsEnough(*guess, refined)) return;
     std::vector<TimedPoint> timed;
     for (const Candidate& point : refined.points) timed.push_back({point.time_s, point.body.at_px});
     const std::optional<PathFit> fit = FitBallisticPath(timed, rules.picture, &refined.fit.path);
