@@ -82,13 +82,24 @@ void JoinGroups(std::vector<ProfileSignal>* signals) {
   }
 }
 
+// Pixels a second. Before the launch the path only seems to be still faster.
+double FastestSeen(const std::vector<BodyLook>& looks) {
+  double fastest = 0.0, fastest_trusted = 0.0;
+  std::size_t trusted = 0;
+  for (const BodyLook& look : looks) {
+    const double speed = look.velocity_px_per_s.norm();
+    if (look.patch) fastest = std::max(fastest, speed);
+    if (!look.trusted) continue;
+    fastest_trusted = std::max(fastest_trusted, speed);
+    ++trusted;
+  }
+  return trusted >= kEnoughTrusted ? fastest_trusted : fastest;
+}
+
 class Matcher {
  public:
   Matcher(const std::vector<BodyLook>& looks, const ProfileOptions& options) : looks_(looks) {
-    double longest_streak_px = 0.0;
-    for (const BodyLook& look : looks) {
-      longest_streak_px = std::max(longest_streak_px, options.exposure_s * look.velocity_px_per_s.norm());
-    }
+    const double longest_streak_px = options.exposure_s * FastestSeen(looks);
     reach_ = std::clamp(static_cast<int>(std::ceil(0.5 * (options.body_length_px + longest_streak_px) + 9.0)),
                         kLeastReachPx,
                         kMostReachPx);

@@ -19,7 +19,8 @@ struct FlightGuess {
   std::vector<Candidate> linked;  // the candidates that it was found from
   PathFit fit;
   double score = 0.0;  // pixels travelled, discounted for gaps, misfit and distance from the marked launch
-  Track track;         // the points with their states, once labelled (label_points.h)
+  Track track;         // the points with their states, once labelled (label_points.h), in their own frames' pixels
+  Track steady_track;  // the same in the first frame's pixels
   double changed_s = 0.0;
   bool settled = false;  // looked at again and labelled since it changed
   std::shared_ptr<const Cutout> backdrop;

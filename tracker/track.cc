@@ -170,6 +170,12 @@ Expected<Track> ReadTrack(const std::filesystem::path& path) {
     if (row.error()) return *row.error();
     track.points.push_back(point);
   }
+  std::error_code ignored;
+  if (const std::filesystem::path motion = MotionPathBeside(path); std::filesystem::exists(motion, ignored)) {
+    Expected<std::vector<CameraPose>> poses = ReadMotion(motion);
+    if (!poses) return poses.error();
+    track.poses = *std::move(poses);
+  }
   return track;
 }
 
@@ -196,6 +202,14 @@ std::string TrackAsCsv(const Track& track) {
 }
 
 Status WriteTrack(const std::filesystem::path& path, const Track& track) {
+  const std::filesystem::path motion = MotionPathBeside(path);
+  if (!track.poses.empty()) {
+    if (Status status = WriteFileAtomically(motion, MotionAsCsv(track.poses)); !status) return status;
+  } else {
+    // One of an earlier clip would be taken for this one's.
+    std::error_code ignored;
+    std::filesystem::remove(motion, ignored);
+  }
   return WriteFileAtomically(path, TrackAsCsv(track));
 }
 

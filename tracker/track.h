@@ -3,6 +3,7 @@
 #pragma once
 
 #include "core/expected.h"
+#include "tracker/motion_file.h"
 
 #include <filesystem>
 #include <string>
@@ -33,11 +34,13 @@ struct TrackPoint {
 };
 
 struct Track {
-  std::vector<TrackPoint> points;  // by frame
+  std::vector<TrackPoint> points;  // by frame, each in its own frame's pixels
+  std::vector<CameraPose> poses;   // of every frame of the clip; empty where the camera stood still
 };
 
 // A track.csv file (docs/formats.md). Reading checks every number, the order of frames and times, that no frame stands
-// twice, and that covariances are positive definite. Errors: those of ReadCsv, and "bad-value" with the line.
+// twice, and that covariances are positive definite. A motion file beside it (motion_file.h) is read and written with
+// it; without poses, an old one is taken away. Errors: those of ReadCsv, and "bad-value" with the line.
 Expected<Track> ReadTrack(const std::filesystem::path& path);
 Status WriteTrack(const std::filesystem::path& path, const Track& track);
 std::string TrackAsCsv(const Track& track);

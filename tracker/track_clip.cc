@@ -9,6 +9,7 @@
 #include "tracker/link_paths.h"
 #include "tracker/patch_pool.h"
 #include "tracker/refine_flight.h"
+#include "tracker/steady_view.h"
 
 #include <algorithm>
 #include <cmath>
@@ -93,25 +94,29 @@ bool Continues(const FlightGuess& flight, const FlightGuess& later, int longer_p
 class ClipTracker {
  public:
   ClipTracker(const ClipInfo& clip, const TrackOptions& options)
-      : options_(options), clip_(clip), linker_(std::max(clip.width_px, clip.height_px)) {
+      : options_(options), clip_(clip), view_(clip), linker_(std::max(clip.width_px, clip.height_px)) {
     rules_.picture = PictureFrameOf(std::max(1, clip.width_px), std::max(1, clip.height_px), clip.rotation_deg);
     rules_.width_px = clip.width_px;
     rules_.height_px = clip.height_px;
-    rules_.launch_px = options.launch_px;
+    if (options.launch_frame == 0) rules_.launch_px = options.launch_px;
     time_scale_ = RealSecondsPerStored(clip.stored_rate_hz, options.capture_rate_hz, clip.capture_rate_hz);
   }
 
   void Look(const Frame& stored) {
     Frame frame = stored;
     frame.time_s *= time_scale_;
-    const double step_s = frames_ == 0 ? 0.0 : frame.time_s - last_s_;
-    if (frames_ == 0) first_s_ = frame.time_s;
+    if (frames_ == 0) first_s_ = background_s_ = last_s_ = frame.time_s;
+    last_step_s_ = frame.time_s - last_s_;
     last_s_ = frame.time_s;
-    last_step_s_ = step_s;
     ++frames_;
     if (frame.luma.cols < 2 * Background::kBlockPx || frame.luma.rows < 2 * Background::kBlockPx) return;
+    frame = view_.Look(frame, options_.keep_pictures);
+    if (options_.launch_px && frame.index == options_.launch_frame)
+      rules_.launch_px = view_.InFirstFrame(*options_.launch_px);
+    if (!view_.trusted()) return PassOver(frame);
     if (options_.keep_pictures) KeepBackdrop(frame);
-    background_.Look(frame.luma, step_s);
+    background_.Look(frame.luma, frame.time_s - background_s_);
+    background_s_ = frame.time_s;
     Sightings sightings{frame.index, frame.time_s, finder_.Find(frame, background_, linker_.Expected(frame.time_s))};
     if (options_.keep_pictures) KeepCutouts(frame, &sightings);
     linker_.Add(std::move(sightings), backdrop_before_);
@@ -133,6 +138,13 @@ class ClipTracker {
   }
 
  private:
+  // Nothing can be said of a frame when it is not known where the camera pointed.
+  void PassOver(const Frame& frame) {
+    linker_.Add({frame.index, frame.time_s, {}}, backdrop_before_);
+    for (Tracklet& tracklet : linker_.TakeEnded(false)) waiting_.push_back(std::move(tracklet));
+    JudgeWaiting(frame.time_s);
+  }
+
   void KeepBackdrop(const Frame& frame) {
     if (backdrop_now_ && frame.time_s - backdrop_s_ < kBackdropEverySeconds) return;
     // A tracklet is known only from its third point on, so it gets the backdrop before the newest one.
@@ -206,7 +218,9 @@ class ClipTracker {
   // frames between the points, which are forgotten in the end; both are done while they are there.
   void Settle(FlightGuess* guess) {
     if (guess == &guesses_.front()) RefineFlight(guess, pool_, rules_);
-    guess->track = LabelPoints(*guess, linker_.history(), rules_);
+    guess->steady_track = LabelPoints(*guess, linker_.history(), rules_);
+    guess->track = guess->steady_track;
+    view_.ToOwnPixels(&guess->track);
     guess->settled = true;
   }
 
@@ -268,6 +282,7 @@ class ClipTracker {
   Expected<ClipTrack> Publish(const FlightGuess& best, double ratio) const {
     ClipTrack result;
     result.track = best.track;
+    result.in_backdrop = best.steady_track;
     std::size_t flying = 0;
     for (const TrackPoint& point : result.track.points) flying += point.state == PointState::kFlight ? 1 : 0;
     if (flying < kFewestFlightPoints) {
@@ -279,7 +294,9 @@ class ClipTracker {
     result.clip = clip_;
     result.clip.frames = frames_;
     result.clip.duration_s = (last_s_ - first_s_ + last_step_s_) / time_scale_;
+    result.track.poses = view_.poses();
     for (TrackPoint& point : result.track.points) point.time_s /= time_scale_;
+    for (CameraPose& pose : result.track.poses) pose.time_s /= time_scale_;
     result.runner_up_ratio = ratio;
     if (options_.keep_pictures) {
       if (best.backdrop) result.backdrop = *best.backdrop;
@@ -298,6 +315,7 @@ class ClipTracker {
   TrackOptions options_;
   ClipInfo clip_;
   FlightRules rules_;
+  SteadyView view_;
   Background background_;
   CandidateFinder finder_;
   PathLinker linker_;
@@ -307,6 +325,7 @@ class ClipTracker {
   std::shared_ptr<const Cutout> backdrop_now_, backdrop_before_;
   double time_scale_ = 1.0;  // real seconds per stored second: all times here are real
   double backdrop_s_ = 0.0;
+  double background_s_ = 0.0;  // when the background was looked at last
   double first_s_ = 0.0;
   double last_s_ = 0.0;
   double last_step_s_ = 0.0;

@@ -19,6 +19,7 @@ namespace loftline {
 
 struct TrackOptions {
   std::optional<Eigen::Vector2d> launch_px;  // the tube's mouth, where marked
+  int launch_frame = 0;                      // the frame that it was marked on
   bool keep_pictures = false;                // keep a backdrop and cut-outs for the composite picture
   // How fast the frames were really taken, where known better than by the clip's own tag: slow motion is followed at
   // the speed that it had.
@@ -37,6 +38,7 @@ struct ClipTrack {
   ClipInfo clip;                   // frames and duration as counted while reading
   std::optional<Cutout> backdrop;  // one whole frame without the rocket in flight
   std::vector<Cutout> cutouts;     // one around each flight point, in order
+  Track in_backdrop;               // the track in the backdrop's and the cut-outs' pixels: those of the first frame
   double runner_up_ratio = 0.0;    // score of the second-best path over the best one's: 0 none, 1 a tie
   std::vector<Finding> findings;
 };
