@@ -15,8 +15,8 @@ constexpr int kSidePx = 24;
 constexpr int kAcross = 24, kDown = 24;  // a grid of places, at most one square in each
 constexpr double kLeastSpread = 4.0;     // grey levels: with less, both places fit alike
 constexpr double kLeastMovePx = 0.3;
-constexpr double kDecisive = 0.75;       // one misfit over the other
-constexpr double kStayedShare = 0.2;     // of the squares that decide
+constexpr double kDecisive = 0.75;    // one misfit over the other
+constexpr double kStayedShare = 0.2;  // of the squares that decide
 constexpr std::size_t kFewestVotes = 5;
 
 // Mean square of the difference, each square's own mean taken out: exposure may have changed.
