@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "app/measure_clip.h"
 
+#include "app/seed_option.h"
 #include "calibrate/calibrate_camera.h"
 #include "calibrate/survey_file.h"
 #include "fit/fit_flight.h"
@@ -47,8 +48,10 @@ class Measuring {
 
     TrackOptions options;
     if (calibration->launch_marked) options.launch_px = calibration->launch_px;
+    options.launch_frame = survey->frame;
     options.capture_rate_hz = survey->timing.capture_rate_hz;
     options.keep_pictures = request_.keep_pictures;
+    options.marked = request_.marked;
     Expected<ClipTrack> seen = TrackClip(source, options, control);
     if (!seen) return seen.error();
     done_.seen = std::move(*seen);
@@ -117,6 +120,7 @@ Expected<Measurement> MeasureClip(const MeasureRequest& request,
                                   const std::function<void(const ClipInfo&)>& on_open) {
   Expected<std::unique_ptr<FrameSource>> source = OpenClip(request.clip);
   if (!source) return source.error();
+  if (Status status = CheckSeeds(request.marked, (*source)->info()); !status) return status.error();
   if (on_open) on_open((*source)->info());
   return Measuring(request).Run(**source, control);
 }

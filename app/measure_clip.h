@@ -17,6 +17,7 @@ namespace loftline {
 struct MeasureRequest {
   std::filesystem::path clip, survey;
   std::optional<Measured> mass_kg, diameter_m;
+  std::vector<MarkedPlace> marked;  // where a person saw the rocket
   bool keep_pictures = true;
 };
 

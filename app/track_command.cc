@@ -5,7 +5,9 @@
 #include "app/exit_status.h"
 #include "app/measure_clip.h"
 #include "app/messages.h"
+#include "app/option_values.h"
 #include "app/progress_line.h"
+#include "app/seed_option.h"
 #include "calibrate/calibrate_camera.h"
 #include "tracker/track_clip.h"
 
@@ -24,6 +26,7 @@ using Json = nlohmann::ordered_json;
 struct TrackRequest {
   std::string clip, out;
   std::optional<std::string> survey;
+  std::vector<MarkedPlace> marked;
 };
 
 std::ptrdiff_t FlightPoints(const Track& track) {
@@ -35,11 +38,14 @@ std::ptrdiff_t FlightPoints(const Track& track) {
 Expected<ClipTrack> TrackFile(const TrackRequest& request, Streams io, const RunControl& control) {
   Expected<std::unique_ptr<FrameSource>> source = OpenClip(request.clip);
   if (!source) return source.error();
+  if (Status status = CheckSeeds(request.marked, (*source)->info()); !status) return status.error();
   TrackOptions options;
+  options.marked = request.marked;
   if (request.survey) {
     Expected<Survey> survey = ReadSurveyOf((*source)->info(), *request.survey);
     if (!survey) return survey.error();
     options.launch_px = survey->launch.px;
+    options.launch_frame = survey->frame;
     options.capture_rate_hz = survey->timing.capture_rate_hz;
   }
   ProgressLine progress("tracking", (*source)->info().frames, io);
@@ -71,8 +77,14 @@ int RunTrack(std::span<const std::string> arguments, Streams io, const RunContro
                    "      --out launch_07.track.csv");
   line.Argument("CLIP", &request.clip, "The clip as the phone wrote it");
   line.Optional("--survey", &request.survey, "Survey file; its launch point tells where to look first");
+  std::vector<std::string> seeds;
+  line.Repeated("--seed", &seeds, kSeedHelp);
   line.Required("--out", &request.out, "The track file to write (.track.csv)");
   if (const std::optional<int> over = line.Parse(arguments, io)) return *over;
+
+  OptionValues values;
+  request.marked = ReadSeeds(seeds, &values);
+  if (Status status = values.Finish(); !status) return TellError(status.error(), line.json(), io);
 
   const Expected<ClipTrack> seen = TrackFile(request, io, control);
   if (!seen) return TellError(seen.error(), line.json(), io);

@@ -18,6 +18,7 @@ constexpr double kUsualStepSeconds = 1.0 / 60.0;
 constexpr double kDwellSeconds = 0.25, kDwellPx = 12.0;
 constexpr double kLongestPx = 120.0;  // of a body or streak
 constexpr double kCandidateRoomPx = 14.0;
+constexpr double kExpectedRoomPx = 45.0;
 constexpr std::size_t kFollowFrom = 12, kFollowPoints = 40;
 constexpr double kSteadyPx = 3.0, kFollowSeconds = 0.6;
 constexpr std::size_t kLookBackAt = 8;  // points that a tracklet needs to know where it came from
@@ -72,7 +73,10 @@ Eigen::Vector2d ReachPx(const BodyMeasure& body, double room_px) {
 
 }  // namespace
 
-void PatchPool::Add(const Frame& frame, const Background& background, const PathLinker& linker) {
+void PatchPool::Add(const Frame& frame,
+                    const Background& background,
+                    const PathLinker& linker,
+                    const std::optional<Eigen::Vector2d>& expected_px) {
   // At a high rate the same seconds fill more frames, and the same memory must do for them.
   const double step_s = frames_.empty() ? kUsualStepSeconds : frame.time_s - frames_.back().time_s;
   const double share = std::clamp(step_s / kUsualStepSeconds, 0.3, 1.0);
@@ -82,6 +86,14 @@ void PatchPool::Add(const Frame& frame, const Background& background, const Path
   KeepWhole(frame);
   frames_.push_back({frame.index, frame.time_s, {}});
   for (Followed& each : followed_) each.live = false;
+  if (expected_px) {
+    AddPatch(frame.luma,
+             &frames_.back(),
+             background,
+             *expected_px,
+             Eigen::Vector2d::Constant(kExpectedRoomPx),
+             Promise::kGood);
+  }
   std::size_t rank = 0;
   for (const Tracklet* chosen : Promising(linker.live(), shared(kMostTracklets))) {
     const Tracklet& tracklet = *chosen;

@@ -8,6 +8,7 @@
 
 #include <deque>
 #include <memory>
+#include <optional>
 #include <vector>
 
 namespace loftline {
@@ -17,8 +18,12 @@ namespace loftline {
 // before a tracklet was noticed) and kMostBytes of patches, the least promising dropped first, then the oldest.
 class PatchPool {
  public:
-  // FRAME has just been added to LINKER; BACKGROUND has looked at it.
-  void Add(const Frame& frame, const Background& background, const PathLinker& linker);
+  // FRAME has just been added to LINKER; BACKGROUND has looked at it. EXPECTED_PX: where a person's marks say that the
+  // rocket is.
+  void Add(const Frame& frame,
+           const Background& background,
+           const PathLinker& linker,
+           const std::optional<Eigen::Vector2d>& expected_px = std::nullopt);
 
   // The patch of a frame that holds AT_PX with the most room around it; null where there is none.
   std::shared_ptr<const BodyPatch> Find(int frame, const Eigen::Vector2d& at_px) const;

@@ -7,6 +7,7 @@
 #include "tracker/find_flight.h"
 #include "tracker/label_points.h"
 #include "tracker/link_paths.h"
+#include "tracker/marked_places.h"
 #include "tracker/patch_pool.h"
 #include "tracker/refine_flight.h"
 #include "tracker/steady_view.h"
@@ -94,7 +95,11 @@ bool Continues(const FlightGuess& flight, const FlightGuess& later, int longer_p
 class ClipTracker {
  public:
   ClipTracker(const ClipInfo& clip, const TrackOptions& options)
-      : options_(options), clip_(clip), view_(clip), linker_(std::max(clip.width_px, clip.height_px)) {
+      : options_(options),
+        clip_(clip),
+        view_(clip),
+        marks_(options.marked),
+        linker_(std::max(clip.width_px, clip.height_px)) {
     rules_.picture = PictureFrameOf(std::max(1, clip.width_px), std::max(1, clip.height_px), clip.rotation_deg);
     rules_.width_px = clip.width_px;
     rules_.height_px = clip.height_px;
@@ -118,9 +123,14 @@ class ClipTracker {
     background_.Look(frame.luma, frame.time_s - background_s_);
     background_s_ = frame.time_s;
     Sightings sightings{frame.index, frame.time_s, finder_.Find(frame, background_, linker_.Expected(frame.time_s))};
+    if (const MarkedPlace* mark = marks_.On(frame.index)) {
+      marks_.Seen(frame.index, frame.time_s, *view_.InFirstFrame(mark->at_px), &sightings.candidates);
+    }
     if (options_.keep_pictures) KeepCutouts(frame, &sightings);
     linker_.Add(std::move(sightings), backdrop_before_);
-    pool_.Add(frame, background_, linker_);
+    std::optional<Eigen::Vector2d> expected_px = marks_.Between(frame.index);
+    if (expected_px) expected_px = view_.InFirstFrame(*expected_px);
+    pool_.Add(frame, background_, linker_, expected_px);
     for (Tracklet& tracklet : linker_.TakeEnded(false)) waiting_.push_back(std::move(tracklet));
     JudgeWaiting(frame.time_s);
   }
@@ -128,6 +138,7 @@ class ClipTracker {
   Expected<ClipTrack> Finish() {
     for (Tracklet& tracklet : linker_.TakeEnded(true)) waiting_.push_back(std::move(tracklet));
     JudgeWaiting(1e18);
+    if (!marks_.empty() && !KeepMarked()) return NotThroughMarks();
     if (guesses_.empty()) return NoRocket();
     if (!guesses_.front().settled) Settle(&guesses_.front());
     const FlightGuess& best = guesses_.front();
@@ -221,7 +232,26 @@ class ClipTracker {
     guess->steady_track = LabelPoints(*guess, linker_.history(), rules_);
     guess->track = guess->steady_track;
     view_.ToOwnPixels(&guess->track);
+    marks_.PutInto(&guess->track);
     guess->settled = true;
+  }
+
+  // Only guesses that go through all marks stay; false where none does.
+  bool KeepMarked() {
+    std::erase_if(guesses_, [this](const FlightGuess& guess) { return !marks_.LieOn(guess, rules_); });
+    if (!guesses_.empty()) return true;
+    std::optional<FlightGuess> guess = marks_.FlightThrough(linker_.history(), rules_);
+    if (!guess || !marks_.LieOn(*guess, rules_)) return false;
+    guesses_.push_back(*std::move(guess));
+    return true;
+  }
+
+  Error NotThroughMarks() const {
+    return Refusal(
+        "no-flight-through-marks",
+        "No flight was found through the marked places.",
+        "Mark the rocket on at least three frames, spread over its flight, and check the frames' numbers: the "
+        "first is 0.");
   }
 
   void SortGuesses() {
@@ -316,6 +346,7 @@ class ClipTracker {
   ClipInfo clip_;
   FlightRules rules_;
   SteadyView view_;
+  MarkedPlaces marks_;
   Background background_;
   CandidateFinder finder_;
   PathLinker linker_;

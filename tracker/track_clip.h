@@ -17,9 +17,16 @@
 
 namespace loftline {
 
+// Where a person saw the rocket on a frame; in that frame's own pixels.
+struct MarkedPlace {
+  int frame = 0;
+  Eigen::Vector2d at_px = Eigen::Vector2d::Zero();
+};
+
 struct TrackOptions {
   std::optional<Eigen::Vector2d> launch_px;  // the tube's mouth, where marked
   int launch_frame = 0;                      // the frame that it was marked on
+  std::vector<MarkedPlace> marked;           // honoured exactly, at most one a frame
   bool keep_pictures = false;                // keep a backdrop and cut-outs for the composite picture
   // How fast the frames were really taken, where known better than by the clip's own tag: slow motion is followed at
   // the speed that it had.
