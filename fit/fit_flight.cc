@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "fit/fit_flight.h"
 
+#include "fit/axis_sights.h"
 #include "fit/derived_quantities.h"
 #include "fit/fit_inputs.h"
 #include "fit/model_checks.h"
@@ -167,6 +168,22 @@ void FillFit(const FitInputs& inputs, const Attempt& attempt, FlightResult* resu
   result->scale_m_per_px_at_launch = ScaleMPerPxAtOrigin(camera);
 }
 
+Straightness StraightnessOf(const Track& track,
+                            const FitInputs& inputs,
+                            const FlightSolution& solution,
+                            const FitOptions& options) {
+  SightOptions sight;
+  sight.gravity_m_per_s2 = inputs.outside.gravity_m_per_s2;
+  sight.time_scale = inputs.time_scale;
+  sight.width_px = inputs.survey.width_px;
+  sight.height_px = inputs.survey.height_px;
+  sight.rotation_deg = options.rotation_deg;
+  sight.survey_frame = inputs.survey.frame;
+  const Measured wind_m_per_s{solution.unknowns.motion[kWindXMPerS],
+                              std::sqrt(solution.motion_covariance(kWindXMPerS, kWindXMPerS))};
+  return MeasureStraightness(AxisSights(track, solution, sight), wind_m_per_s);
+}
+
 }  // namespace
 
 Expected<FlightResult> FitFlight(const Track& track,
@@ -194,6 +211,7 @@ Expected<FlightResult> FitFlight(const Track& track,
   const double seen_last_s = inputs->points.back().stamp_s - attempt->solution.unknowns.launch_time_s;
   FillPath(attempt->solution, inputs->outside, seen_first_s, seen_last_s, &result);
   if (options.gravity_ruler) result.gravity_ruler = ByGravity(*inputs, *attempt, control);
+  result.straightness = StraightnessOf(track, *inputs, attempt->solution, options);
   CheckModel(*inputs, attempt->solution, attempt->NoiseScale(), &result);
   result.fit_wall_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - started).count();
   return result;

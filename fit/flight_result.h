@@ -6,6 +6,7 @@
 #include "calibrate/survey.h"
 #include "core/finding.h"
 #include "core/measured.h"
+#include "fit/straightness.h"
 #include "tracker/clip_info.h"
 
 #include <map>
@@ -88,6 +89,7 @@ struct FlightResult {
   Verdict verdict = Verdict::kAccepted;
   std::vector<Finding> findings;
   FlightQuantities flight;
+  Straightness straightness;
 
   double seen_first_s = 0.0, seen_last_s = 0.0;  // container time of the first and last point used
   int seen_points = 0;

@@ -129,6 +129,16 @@ void CheckRulers(FlightResult* result) {
       "Check the baseline's length and unit, whether it lay in the flight plane, and whether the clip is slow motion.");
 }
 
+void CheckStraightness(FlightResult* result) {
+  if (!result->straightness.turned_over) return;
+  Add(result,
+      "tumbling",
+      Severity::kCaution,
+      fmt::format("The body turned over in flight: it lay up to {:.0f} degrees off its path.",
+                  result->straightness.turned_deg),
+      "Give it larger or more fins, or a heavier nose; the drag found is that of a body that tumbles.");
+}
+
 }  // namespace
 
 void CheckModel(const FitInputs& inputs, const FlightSolution& solution, double noise_scale, FlightResult* result) {
@@ -137,6 +147,7 @@ void CheckModel(const FitInputs& inputs, const FlightSolution& solution, double 
   CheckLaunch(inputs, solution, result);
   CheckFit(inputs, solution, noise_scale, result);
   CheckRulers(result);
+  CheckStraightness(result);
   for (const Finding& finding : result->findings) {
     if (finding.severity == Severity::kCaution) result->verdict = Verdict::kCaution;
   }

@@ -5,6 +5,8 @@
 #include "calibrate/survey_file.h"
 #include "core/json_file.h"
 
+#include <cmath>
+
 namespace loftline {
 namespace {
 
@@ -38,6 +40,30 @@ Json FlightAsJson(const FlightQuantities& flight) {
   json["terminal_speed_m_s"] = AsJson(flight.terminal_speed_m_s);
   json["launch_energy_j"] = AsJson(flight.launch_energy_j);
   return json;
+}
+
+// Finer than any axis is measured; keeps the file short.
+double Rounded(double value) {
+  return std::round(value * 1e4) / 1e4;
+}
+
+Json StraightnessAsJson(const Straightness& straightness) {
+  Json angles = Json::array();
+  for (const BodyAngle& angle : straightness.angles) {
+    angles.push_back(
+        {angle.frame, Rounded(angle.time_s), Rounded(angle.angle_deg.value), Rounded(angle.angle_deg.std)});
+  }
+  return {{"rms_angle_deg", AsJson(straightness.rms_angle_deg)},
+          {"offset_deg", AsJson(straightness.offset_deg)},
+          {"wobble_frequency_hz", AsJson(straightness.wobble_hz)},
+          {"wobble_decay_per_s", AsJson(straightness.wobble_decay_per_s)},
+          {"wobble_amplitude_deg", AsJson(straightness.wobble_amplitude_deg)},
+          {"turned_over", straightness.turned_over},
+          {"frames", straightness.angles.size()},
+          {"body_length_px", straightness.body_length_px},
+          {"axis_noise_deg", straightness.noise_deg},
+          {"reason", straightness.reason.empty() ? Json(nullptr) : Json(straightness.reason)},
+          {"angles", std::move(angles)}};
 }
 
 Json ClipAsJson(const FlightResult& result) {
@@ -108,6 +134,7 @@ nlohmann::ordered_json ResultAsJson(const FlightResult& result) {
   json["verdict"] = VerdictName(result.verdict);
   json["findings"] = FindingsAsJson(result.findings);
   json["flight"] = measured ? FlightAsJson(result.flight) : Json(nullptr);
+  json["straightness"] = measured ? StraightnessAsJson(result.straightness) : Json(nullptr);
   json["seen"] = measured ? Json{{"first_s", result.seen_first_s},
                                  {"last_s", result.seen_last_s},
                                  {"points", result.seen_points},

@@ -5,6 +5,7 @@
 #include "tests/accuracy/clip_comparison.h"
 #include "tests/accuracy/report_tables.h"
 #include "tests/accuracy/sample_day.h"
+#include "tests/end_to_end/true_straightness.h"
 
 #include <cstdio>
 #include <unistd.h>
@@ -49,6 +50,20 @@ TEST_P(SampleClips, AreMeasuredAsWellAsEver) {
   for (const char* ending : {".report.html", ".flight.png", ".track.csv"}) {
     ASSERT_TRUE(std::filesystem::exists(Written(ending))) << ending;
     EXPECT_GT(std::filesystem::file_size(Written(ending)), 1000u) << ending;
+  }
+  const auto straightness = CompareStraightness(Written(".result.json"), sample.truth);
+  if (straightness) {
+    std::printf("angle off the path: true %.2f, measured %.2f (%.2f to %.2f) degrees%s\n",
+                straightness->true_rms_deg,
+                straightness->value_deg,
+                straightness->low_95_deg,
+                straightness->high_95_deg,
+                straightness->inside() ? "" : ": outside");
+    // As well as today: where one end of a body does not show, its axis is laid along the path, which makes the angle
+    // look smaller.
+    EXPECT_NEAR(straightness->value_deg, straightness->true_rms_deg, 0.35 + 0.3 * straightness->true_rms_deg);
+    // An interval from nothing to anything would hold every truth.
+    EXPECT_LT(straightness->high_95_deg, straightness->true_rms_deg + 2.5);
   }
   const ProgramRun schema = RunProgram({"/usr/bin/python3",
                                         LOFTLINE_SOURCE_DIR "/tests/schema_check.py",
