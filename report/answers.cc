@@ -5,6 +5,7 @@
 #include "report/format_number.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include <fmt/format.h>
 
@@ -60,6 +61,17 @@ std::string EnergySentence(const FlightQuantities& flight) {
                      About(*flight.launch_energy_j));
 }
 
+// The wobble's own words: how often, how far, and how soon it is half of that.
+std::string WobbleSentence(const Straightness& straightness) {
+  const Estimate& decay = *straightness.wobble_decay_per_s;
+  std::string sentence = fmt::format("It wobbled about {} times a second, by {}° at first",
+                                     FormatPlain(straightness.wobble_hz->value, 2),
+                                     FormatPlain(straightness.wobble_amplitude_deg->value, 2));
+  if (decay.low_95 > 0.0)
+    return sentence + fmt::format(", half as much after {} s.", FormatPlain(std::log(2.0) / decay.value, 2));
+  return sentence + (decay.high_95 < 0.0 ? ", growing." : ", not clearly fading.");
+}
+
 const char* const kNeedsSizeAndMass = "Needs the rocket's mass and diameter, which were not given.";
 const char* const kNotFromThisClip = "This clip does not show enough of the flight to tell.";
 
@@ -72,7 +84,22 @@ Answer MakeAnswer(std::string key,
   return {std::move(key), std::move(label), std::move(unit), main, estimate, estimate ? "" : missing};
 }
 
+constexpr double kStraightDeg = 3.0;  // our own judgement: hardly seen by eye
+
 }  // namespace
+
+std::string StraightnessSentence(const Straightness& straightness) {
+  if (straightness.turned_over) {
+    return fmt::format("It turned over in flight: its body lay up to {:.0f}° off its path.", straightness.turned_deg);
+  }
+  if (!straightness.rms_angle_deg) return "How straight it flew cannot be told. " + straightness.reason;
+  const Estimate& rms = *straightness.rms_angle_deg;
+  const std::string range =
+      fmt::format("{}° off its path on average, at most {}°", FormatPlain(rms.value, 2), FormatPlain(rms.high_95, 2));
+  if (straightness.wobble_hz) return WobbleSentence(straightness) + " Its body pointed " + range + ".";
+  if (rms.high_95 < kStraightDeg) return "It flew straight: its body pointed " + range + ".";
+  return "Its body pointed " + range + ", without a steady wobble.";
+}
 
 std::vector<Answer> Answers(const FlightResult& result) {
   const FlightQuantities& flight = result.flight;
@@ -103,6 +130,13 @@ std::vector<Answer> Answers(const FlightResult& result) {
     return fmt::format("Its speed on reaching the landing level, {} km/h.",
                        FormatPlain(flight.impact_speed_m_s->value * kKilometresPerHour, 2));
   });
+  add(MakeAnswer("rms_angle_deg",
+                 "Angle off the path",
+                 "°",
+                 false,
+                 result.straightness.rms_angle_deg,
+                 StraightnessSentence(result.straightness)),
+      [&] { return StraightnessSentence(result.straightness); });
   add(MakeAnswer("launch_energy_j",
                  "Launch energy",
                  "J",

@@ -23,6 +23,9 @@ struct Answer {
 // Every quantity of a result in reading order, those that could not be had included.
 std::vector<Answer> Answers(const FlightResult& result);
 
+// How straight it flew, in a sentence or two for a student; why that cannot be told where it cannot.
+std::string StraightnessSentence(const Straightness& straightness);
+
 // The verdict in a few words, and the sentence that explains it.
 std::string VerdictTitle(Verdict verdict);
 std::string VerdictSentence(const FlightResult& result);

@@ -135,6 +135,36 @@ std::vector<Plot> FlightPlots(const FlightResult& result) {
   return plots;
 }
 
+std::optional<Plot> AnglePlot(const FlightResult& result) {
+  const Straightness& straightness = result.straightness;
+  if (straightness.angles.empty()) return std::nullopt;
+  Plot plot;
+  plot.id = "plot-angle";
+  plot.title = "Body against path";
+  plot.x_label = "time since launch";
+  plot.y_label = "angle off the path";
+  plot.x_unit = "s";
+  plot.y_unit = "°";
+  plot.guides = {0.0};
+  Plot::Points measured{"measured", Plot::Marker::kRing, {}, {}};
+  for (const BodyAngle& angle : straightness.angles) {
+    plot.x.push_back(angle.time_s);
+    plot.y.push_back(angle.fitted_deg);
+    plot.half_95.push_back(kNormal95 * angle.angle_deg.std);
+    plot.seen.push_back(true);
+    if (!angle.believed) continue;
+    measured.x.push_back(angle.time_s);
+    measured.y.push_back(angle.angle_deg.value);
+  }
+  plot.description = fmt::format(
+      "How far the body pointed off its path on {} frames (rings), the motion found in them, and the band that holds "
+      "95 "
+      "of 100 single frames.",
+      measured.x.size());
+  plot.points.push_back(std::move(measured));
+  return plot;
+}
+
 nlohmann::ordered_json PlotAsJson(const Plot& plot) {
   nlohmann::ordered_json json;
   json["id"] = plot.id;

@@ -4,6 +4,7 @@
 
 #include "fit/flight_result.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -31,6 +32,9 @@ struct Plot {
 
 // Height against distance, speed against time, residuals against time; those for which there are data.
 std::vector<Plot> FlightPlots(const FlightResult& result);
+
+// The body's angle to its path against time; nothing where it was not measured.
+std::optional<Plot> AnglePlot(const FlightResult& result);
 
 nlohmann::ordered_json PlotAsJson(const Plot& plot);
 

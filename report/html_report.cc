@@ -47,7 +47,9 @@ Expected<std::string> ReportHtml(const FlightResult& result, const ClipTrack& pi
   page += AnswersSection(result) + "\n";
   if (result.verdict != Verdict::kRefused) page += FindingsSection(result) + "\n";
   page += *picture + "\n" + SafetySection() + "\n";
-  const std::string second_sheet = plots + BudgetSection(result) + BasisSection(result);
+  const Expected<std::string> straightness = StraightnessSection(result, pictures);
+  if (!straightness) return straightness.error();
+  const std::string second_sheet = plots + *straightness + BudgetSection(result) + BasisSection(result);
   if (!second_sheet.empty()) page += R"(<div class="second-sheet">)" + second_sheet + "</div>\n";
   page += FooterSection(result) + "\n</main>\n";
   if (!plots.empty()) page += Scripts();

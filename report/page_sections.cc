@@ -103,21 +103,26 @@ std::string SafetySection() {
          rules + "</ul></section>";
 }
 
+std::string PlotFigure(const Plot& plot) {
+  return fmt::format(
+      R"(<figure class="plot" id="{}"><figcaption><h3>{}</h3><p>{}</p></figcaption><div class="paper">{}</div>)"
+      R"(<div class="live" aria-hidden="true"></div><p class="readout"></p></figure>)",
+      plot.id,
+      EscapeHtml(plot.title),
+      EscapeHtml(plot.description),
+      PlotAsSvg(plot));
+}
+
 std::string PlotsSection(const FlightResult& result) {
   const std::vector<Plot> plots = FlightPlots(result);
   if (plots.empty()) return "";
   std::string figures;
   nlohmann::ordered_json data = nlohmann::ordered_json::array();
   for (const Plot& plot : plots) {
-    figures += fmt::format(
-        R"(<figure class="plot" id="{}"><figcaption><h3>{}</h3><p>{}</p></figcaption><div class="paper">{}</div>)"
-        R"(<div class="live" aria-hidden="true"></div><p class="readout"></p></figure>)",
-        plot.id,
-        EscapeHtml(plot.title),
-        EscapeHtml(plot.description),
-        PlotAsSvg(plot));
+    figures += PlotFigure(plot);
     data.push_back(PlotAsJson(plot));
   }
+  if (const std::optional<Plot> angle = AnglePlot(result)) data.push_back(PlotAsJson(*angle));
   return fmt::format(
       R"(<section class="plots" aria-labelledby="h-plots"><h2 id="h-plots">The flight in curves</h2>)"
       R"(<div class="plot-grid">{}</div></section><script type="application/json" id="flight-data">{}</script>)",

@@ -67,6 +67,7 @@ std::string TextSummary(const FlightResult& result) {
   std::string text = Wrapped(WithoutControls(ClipTitle(result)), 0);
   text += Wrapped(fmt::format("{}. {}", VerdictTitle(result.verdict), VerdictSentence(result)), 0) + "\n";
   text += AnswerTable(result);
+  if (result.verdict != Verdict::kRefused) text += Wrapped(StraightnessSentence(result.straightness), 0) + "\n";
   for (const Finding& finding : FindingsByWeight(result)) text += FindingLines(finding);
   if (!result.findings.empty()) text += "\n";
   return text + Wrapped(

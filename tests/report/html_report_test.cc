@@ -68,6 +68,64 @@ TEST(ReportHtml, HoldsEveryAnswerWithItsUncertainty) {
   }
 }
 
+// A body that wobbles on every frame of the example.
+FlightResult WobblingFlight() {
+  FlightResult flight = ExampleFlight();
+  Straightness& straightness = flight.straightness;
+  straightness.rms_angle_deg = Estimate{1.9, 0.3, 1.3, 2.5};
+  straightness.wobble_hz = Estimate{3.0, 0.1, 2.8, 3.2};
+  straightness.wobble_amplitude_deg = Estimate{6.0, 0.5, 5.0, 7.0};
+  straightness.wobble_decay_per_s = Estimate{1.733, 0.2, 1.3, 2.1};  // ln 2 / 0.4 s
+  for (const FittedPoint& point : flight.points) {
+    BodyAngle angle{.frame = point.frame, .time_s = point.time_s, .angle_deg = {2.0, 0.8}, .path_deg = 45.0};
+    straightness.angles.push_back(angle);
+  }
+  return flight;
+}
+
+TEST(ReportHtml, ShowsHowStraightItFlew) {
+  const FlightResult flight = WobblingFlight();
+  const std::string page = PageOf(flight, ExamplePictures(flight));
+  ExpectSoundPage(page);
+  EXPECT_THAT(page, HasSubstr("It wobbled about 3 times a second, by 6° at first, half as much after 0.4 s."));
+  EXPECT_THAT(page, HasSubstr("id=\"plot-angle\""));
+  std::size_t cutouts = 0;
+  for (std::size_t at = page.find("<img src", page.find("class=\"cutouts\"")); at != std::string::npos;
+       at = page.find("<img src", at + 1)) {
+    ++cutouts;
+  }
+  EXPECT_EQ(cutouts, 12u);
+}
+
+TEST(ReportHtml, WithoutAnglesThereIsNoSectionOnThem) {
+  FlightResult flight = ExampleFlight();
+  flight.straightness = {};
+  flight.straightness.reason = "The track gives no lengths of the body.";
+  const std::string page = PageOf(flight, ExamplePictures(flight));
+  ExpectSoundPage(page);
+  EXPECT_THAT(page, Not(HasSubstr("plot-angle")));
+  EXPECT_THAT(page, HasSubstr("How straight it flew cannot be told. The track gives no lengths of the body."));
+}
+
+TEST(StraightnessSentence, SaysWhatWasFound) {
+  Straightness straightness;
+  straightness.rms_angle_deg = Estimate{0.8, 0.2, 0.4, 1.2};
+  EXPECT_EQ(StraightnessSentence(straightness),
+            "It flew straight: its body pointed 0.8° off its path on average, at most 1.2°.");
+  straightness.rms_angle_deg = Estimate{5.0, 0.5, 4.0, 6.0};
+  EXPECT_EQ(StraightnessSentence(straightness),
+            "Its body pointed 5° off its path on average, at most 6°, without a steady wobble.");
+  straightness.wobble_hz = Estimate{2.5, 0.1, 2.3, 2.7};
+  straightness.wobble_amplitude_deg = Estimate{8.0, 0.5, 7.0, 9.0};
+  straightness.wobble_decay_per_s = Estimate{0.1, 0.2, -0.3, 0.5};
+  EXPECT_THAT(StraightnessSentence(straightness), HasSubstr("by 8° at first, not clearly fading."));
+  straightness.wobble_decay_per_s = Estimate{-0.6, 0.2, -1.0, -0.2};
+  EXPECT_THAT(StraightnessSentence(straightness), HasSubstr("by 8° at first, growing."));
+  straightness.turned_over = true;
+  straightness.turned_deg = 412.0;
+  EXPECT_EQ(StraightnessSentence(straightness), "It turned over in flight: its body lay up to 412° off its path.");
+}
+
 TEST(ReportHtml, GoesWithoutPictures) {
   const std::string page = PageOf(ExampleFlight(), {});
   ExpectSoundPage(page);
