@@ -9,6 +9,7 @@
 #include "app/output_folder.h"
 #include "app/progress_line.h"
 #include "app/rocket_options.h"
+#include "app/seed_option.h"
 #include "core/json_file.h"
 #include "fit/result_file.h"
 #include "report/text_summary.h"
@@ -32,7 +33,8 @@ Status WriteOverlay(
     const MeasureOutput& output, const Measurement& done, OutputFolder* folder, Streams io, const RunControl& control) {
   const std::string name = output.stem + ".overlay.mp4";
   ProgressLine progress("drawing the overlay", done.result.clip.frames, io);
-  Status status = WriteOverlayClip(folder->PathOf(name), done.result, progress.Watching(control));
+  Status status =
+      WriteOverlayClip(folder->PathOf(name), done.result, done.seen.track.poses, progress.Watching(control));
   if (status) folder->Wrote(name);
   return status;
 }
@@ -42,6 +44,11 @@ Status WriteTrackAndResult(const MeasureOutput& output, const Measurement& done,
   if (!result) return result.error();
   if (!done.seen.track.points.empty()) {
     if (Status status = folder->Write(output.stem + ".track.csv", TrackAsCsv(done.seen.track)); !status) return status;
+  }
+  if (!done.seen.track.poses.empty()) {
+    if (Status status = folder->Write(output.stem + ".motion.csv", MotionAsCsv(done.seen.track.poses)); !status) {
+      return status;
+    }
   }
   return folder->Write(output.stem + ".result.json", *result);
 }
@@ -58,7 +65,7 @@ Status WritePictures(const MeasureOutput& output, const Measurement& done, Outpu
 // What an earlier run drew of a flight that is now refused would contradict the new result beside it.
 void RemoveOldPictures(const MeasureOutput& output, const OutputFolder& folder) {
   std::error_code ignored;
-  for (const char* ending : {".report.html", ".flight.png", ".overlay.mp4"}) {
+  for (const char* ending : {".report.html", ".flight.png", ".overlay.mp4", ".motion.csv"}) {
     std::filesystem::remove(folder.PathOf(output.stem + ending), ignored);
   }
 }
@@ -69,6 +76,8 @@ Status WriteAll(
     RemoveOldPictures(output, *folder);
     return WriteTrackAndResult(output, done, folder);
   }
+  std::error_code ignored;
+  if (done.seen.track.poses.empty()) std::filesystem::remove(folder->PathOf(output.stem + ".motion.csv"), ignored);
   if (output.overlay) {
     if (Status status = WriteOverlay(output, done, folder, io, control); !status) return status;
   }
@@ -110,6 +119,8 @@ int RunMeasure(std::span<const std::string> arguments, Streams io, const RunCont
   line.Argument("CLIP", &clip, "The clip as the phone wrote it");
   line.Required("--survey", &survey, "Survey file of the scene, made by 'loftline calibrate'");
   line.Required("--out", &output.folder, "The folder to write into; it is made where needed");
+  std::vector<std::string> seeds;
+  line.Repeated("--seed", &seeds, kSeedHelp);
   line.Flag("--overlay", &output.overlay, "Also write the clip with the path drawn in (.overlay.mp4)");
   rocket.AddTo(&line);
   if (const std::optional<int> over = line.Parse(arguments, io)) return *over;
@@ -120,6 +131,7 @@ int RunMeasure(std::span<const std::string> arguments, Streams io, const RunCont
   output.stem = request.clip.stem().string();
   OptionValues values;
   rocket.Read(&values, &request.mass_kg, &request.diameter_m);
+  request.marked = ReadSeeds(seeds, &values);
   if (Status status = values.Finish(); !status) return TellError(status.error(), line.json(), io);
   const Expected<Measurement> done = MeasureIntoFolder(request, output, io, control);
   if (!done) return TellError(done.error(), line.json(), io);

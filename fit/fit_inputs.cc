@@ -5,6 +5,7 @@
 #include "calibrate/survey_defaults.h"
 #include "calibrate/survey_file.h"
 #include "fit/air.h"
+#include "fit/carried_points.h"
 #include "fit/gravity.h"
 #include "fit/shutter.h"
 #include "tracker/clip_info.h"
@@ -76,6 +77,8 @@ std::optional<Error> TakePoints(const Track& track,
                                 const FitOptions& options,
                                 FitInputs* inputs) {
   inputs->time_scale = TimeScale(track, survey, options);
+  const Expected<PointCarrier> carrier = PointCarrier::To(track, survey.frame);
+  if (!carrier) return carrier.error();
   for (const TrackPoint& point : track.points) {
     if (point.state == PointState::kHidden) continue;
     const double width_px = survey.width_px, height_px = survey.height_px;
@@ -95,9 +98,12 @@ std::optional<Error> TakePoints(const Track& track,
           "Use the survey that was made on this clip.",
           survey.file};
     }
+    const std::optional<CarriedPoint> carried = carrier->Carry(point);
+    if (!carried) continue;
+    // The row is that of the frame itself, wherever the camera pointed.
     const double row_fraction = RowFraction(at_px, survey.width_px, survey.height_px, options.rotation_deg);
-    const Eigen::Matrix2d cov_px2 = point.cov_px2 + kFloorPx * kFloorPx * Eigen::Matrix2d::Identity();
-    const SeenPoint seen{point.frame, point.time_s * inputs->time_scale, row_fraction, at_px, cov_px2};
+    const Eigen::Matrix2d cov_px2 = carried->cov_px2 + kFloorPx * kFloorPx * Eigen::Matrix2d::Identity();
+    const SeenPoint seen{point.frame, point.time_s * inputs->time_scale, row_fraction, carried->at_px, cov_px2};
     (point.state == PointState::kFlight ? inputs->points : inputs->left_out).push_back(seen);
   }
   if (inputs->points.size() >= kFewestPoints) return std::nullopt;

@@ -194,7 +194,7 @@ std::optional<cv::Mat> ComposeFlight(const ClipTrack& pictures,
   for (const Cutout& cutout : pictures.cutouts) {
     const auto is_shown = [&cutout](const ShownRocket& rocket) { return rocket.frame == cutout.frame; };
     if (std::none_of(rockets.begin(), rockets.end(), is_shown)) continue;
-    BlendCutout(cutout, PointOfFrame(pictures.track, cutout.frame), backdrop, canvas, taken);
+    BlendCutout(cutout, PointOfFrame(pictures.in_backdrop, cutout.frame), backdrop, canvas, taken);
   }
   const Cutout piece = PieceOf(canvas, crop);
   const cv::Size shown(region.shown_width(), region.shown_height());

@@ -11,7 +11,10 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <optional>
+#include <vector>
 
+#include <Eigen/Dense>
 #include <fmt/format.h>
 #include <opencv2/imgproc.hpp>
 
@@ -31,13 +34,15 @@ class OverlaySheet {
         sheet_(size, CV_8UC4, cv::Scalar(0, 0, 0, 0)),
         canvas_(sheet_) {}
 
-  Status Draw(double container_time_s) {
+  // FRAME_FROM_SURVEY: where the survey's pixels lie on this frame.
+  Status Draw(double container_time_s, const Eigen::Matrix3d& frame_from_survey) {
     canvas_.Clear();
+    frame_from_survey_ = frame_from_survey;
     const double time_s = clock_.SinceLaunch_s(container_time_s);
     DrawPath(time_s);
     const std::optional<PathSample> now = PathAt(result_, time_s);
     if (now && now->in_px.allFinite()) {
-      canvas_.Ring(now->in_px + Eigen::Vector2d(0.5, 0.5), 0.75 * text_size_, 0.1 * text_size_, kRingInk);
+      canvas_.Ring(OnFrame(now->in_px), 0.75 * text_size_, 0.1 * text_size_, kRingInk);
     }
     DrawNumbers(now);
     return canvas_.Finish();
@@ -46,12 +51,17 @@ class OverlaySheet {
   const cv::Mat& pixels() const { return sheet_; }
 
  private:
+  // To the drawing's coordinates, in which a pixel's middle is at a half.
+  Eigen::Vector2d OnFrame(const Eigen::Vector2d& in_survey_px) const {
+    return (frame_from_survey_ * in_survey_px.homogeneous()).hnormalized() + Eigen::Vector2d(0.5, 0.5);
+  }
+
   void DrawPath(double until_s) {
     std::vector<Eigen::Vector2d> stretch;
     bool stretch_seen = true;
     for (const PathSample& sample : result_.path) {
       if (sample.time_s > until_s || !sample.in_px.allFinite()) break;
-      stretch.push_back(sample.in_px + Eigen::Vector2d(0.5, 0.5));
+      stretch.push_back(OnFrame(sample.in_px));
       if (sample.seen != stretch_seen) {
         Stroke(stretch, stretch_seen);
         stretch = {stretch.back()};
@@ -89,6 +99,7 @@ class OverlaySheet {
   const FlightResult& result_;
   FlightClock clock_;
   double text_size_;
+  Eigen::Matrix3d frame_from_survey_ = Eigen::Matrix3d::Identity();
   cv::Mat sheet_;
   CairoCanvas canvas_;
 };
@@ -139,9 +150,19 @@ Error Cancelled() {
   return {ErrorKind::kCancelled, "cancelled", "the overlay clip was stopped.", ""};
 }
 
+// Nothing where the camera moved and its pose is not known.
+std::optional<Eigen::Matrix3d> FrameFromSurvey(const std::vector<CameraPose>& poses, int survey_frame, int frame) {
+  if (poses.empty()) return Eigen::Matrix3d::Identity();
+  const CameraPose* survey = PoseOfFrame(poses, survey_frame);
+  const CameraPose* here = PoseOfFrame(poses, frame);
+  if (survey == nullptr || here == nullptr) return std::nullopt;
+  return here->reference_from_frame->inverse() * *survey->reference_from_frame;
+}
+
 Status WriteFrames(FrameSource& source,
                    const std::filesystem::path& path,
                    const FlightResult& result,
+                   const std::vector<CameraPose>& poses,
                    const RunControl& control) {
   Expected<std::optional<Frame>> frame = source.Read();
   if (!frame) return frame.error();
@@ -153,8 +174,10 @@ Status WriteFrames(FrameSource& source,
   while (*frame) {
     if (control.stop.stop_requested()) return Cancelled();
     Frame drawn = Owned(**frame);
-    if (Status status = sheet.Draw(drawn.time_s); !status) return status;
-    LayOver(sheet.pixels(), drawn);
+    if (const auto frame_from_survey = FrameFromSurvey(poses, result.survey.frame, drawn.index)) {
+      if (Status status = sheet.Draw(drawn.time_s, *frame_from_survey); !status) return status;
+      LayOver(sheet.pixels(), drawn);
+    }
     if (Status status = writer->Write(drawn); !status) return status;
     if (control.on_progress && duration_s > 0.0) control.on_progress(std::clamp(drawn.time_s / duration_s, 0.0, 1.0));
     frame = source.Read();
@@ -165,7 +188,10 @@ Status WriteFrames(FrameSource& source,
 
 }  // namespace
 
-Status WriteOverlayClip(const std::filesystem::path& path, const FlightResult& result, const RunControl& control) {
+Status WriteOverlayClip(const std::filesystem::path& path,
+                        const FlightResult& result,
+                        const std::vector<CameraPose>& poses,
+                        const RunControl& control) {
   if (result.clip.file.empty()) {
     return Error{ErrorKind::kUsage,
                  "no-clip",
@@ -175,7 +201,7 @@ Status WriteOverlayClip(const std::filesystem::path& path, const FlightResult& r
   Expected<std::unique_ptr<FrameSource>> source = OpenClip(result.clip.file);
   if (!source) return source.error();
   AtomicFile file(path);
-  if (Status written = WriteFrames(**source, file.temporary_path(), result, control); !written) return written;
+  if (Status written = WriteFrames(**source, file.temporary_path(), result, poses, control); !written) return written;
   return file.Commit();
 }
 

@@ -25,7 +25,7 @@ std::vector<Candidate> Candidates(const FlightResult& result, const ClipTrack& p
   std::set<int> pictured;
   for (const Cutout& cutout : pictures.cutouts) pictured.insert(cutout.frame);
   std::map<int, double> length_px;
-  for (const TrackPoint& point : pictures.track.points) length_px[point.frame] = point.length_px;
+  for (const TrackPoint& point : pictures.in_backdrop.points) length_px[point.frame] = point.length_px;
   std::vector<Candidate> candidates;
   for (const FittedPoint& point : result.points) {
     if (!point.used || !point.seen_in_px.allFinite() || !pictured.contains(point.frame)) continue;

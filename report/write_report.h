@@ -11,6 +11,7 @@
 
 #include <filesystem>
 #include <string>
+#include <vector>
 
 namespace loftline {
 
@@ -24,6 +25,10 @@ Expected<std::string> CompositePng(const FlightResult& result, const ClipTrack& 
 Expected<std::string> ReportHtml(const FlightResult& result, const ClipTrack& pictures);
 
 // STEM.overlay.mp4: the clip again with the path drawn in; H.264, no sound, no metadata. Needs the clip's file.
-Status WriteOverlayClip(const std::filesystem::path& path, const FlightResult& result, const RunControl& control = {});
+// POSES: of a camera that moved, else empty.
+Status WriteOverlayClip(const std::filesystem::path& path,
+                        const FlightResult& result,
+                        const std::vector<CameraPose>& poses,
+                        const RunControl& control = {});
 
 }  // namespace loftline

@@ -14,7 +14,7 @@
 namespace loftline {
 namespace {
 
-constexpr std::array<const char*, 9> kEntries{"h11", "h12", "h13", "h21", "h22", "h23", "h31", "h32", "h33"};
+constexpr std::array<const char*, 9> kEntries{"h00", "h01", "h02", "h10", "h11", "h12", "h20", "h21", "h22"};
 
 // All nine, or none.
 Expected<std::optional<Eigen::Matrix3d>> ReadHomography(const CsvTable& table, const CsvRow& row) {
@@ -31,13 +31,13 @@ Expected<std::optional<Eigen::Matrix3d>> ReadHomography(const CsvTable& table, c
   if (given == 0) return std::optional<Eigen::Matrix3d>();
   if (given < 9) {
     return table.ErrorAt(row,
-                         "h11",
+                         "h00",
                          "The homography has only some of its nine entries.",
                          "Give all nine, or none where the camera's pose is not known.");
   }
   if (homography(2, 2) == 0.0 || std::abs((homography / homography(2, 2)).determinant()) < 1e-9) {
     return table.ErrorAt(
-        row, "h33", "The homography cannot be inverted.", "Give the one that maps the frame's pixels to the first's.");
+        row, "h22", "The homography cannot be inverted.", "Give the one that maps the frame's pixels to the first's.");
   }
   return std::optional<Eigen::Matrix3d>(homography / homography(2, 2));
 }
@@ -90,7 +90,7 @@ Expected<std::vector<CameraPose>> ReadMotion(const std::filesystem::path& path) 
 }
 
 std::string MotionAsCsv(const std::vector<CameraPose>& poses) {
-  std::string text = "frame,time_s,h11,h12,h13,h21,h22,h23,h31,h32,h33,std_px\n";
+  std::string text = "frame,time_s,h00,h01,h02,h10,h11,h12,h20,h21,h22,std_px\n";
   for (const CameraPose& pose : poses) {
     text += fmt::format("{},{:.9f}", pose.frame, pose.time_s);
     if (!pose.reference_from_frame) {

@@ -99,7 +99,7 @@ TEST(CompositePng, ShowsAPaleRocketBeforeACloud) {
   pale.luma = pictures.backdrop->luma(place).clone();
   pale.chroma_blue = pictures.backdrop->chroma_blue(half(place)).clone();
   pale.chroma_red = pictures.backdrop->chroma_red(half(place)).clone();
-  TrackPoint& point = pictures.track.points.back();
+  TrackPoint& point = pictures.in_backdrop.points.back();
   point.axis_deg = 0.0;
   const int x = static_cast<int>(std::lround(point.at_px.x()));
   const int y = static_cast<int>(std::lround(point.at_px.y()));

@@ -231,6 +231,7 @@ ClipTrack ExamplePictures(const FlightResult& flight) {
     seen.length_px = 26.0;
     seen.axis_deg = axis_rad * 57.29577951;
     pictures.track.points.push_back(seen);
+    pictures.in_backdrop.points.push_back(seen);
     pictures.cutouts.push_back(DartAt(*pictures.backdrop, point.frame, point.fitted_in_px, axis_rad));
   }
   return pictures;

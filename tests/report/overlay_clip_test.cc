@@ -77,7 +77,7 @@ TEST(WriteOverlayClip, KeepsFramesAndTimesAndNothingElse) {
   double progress = 0.0;
   RunControl control;
   control.on_progress = [&progress](double share) { progress = share; };
-  const Status written = WriteOverlayClip(overlay, SmallFlight(clip), control);
+  const Status written = WriteOverlayClip(overlay, SmallFlight(clip), {}, control);
   ASSERT_TRUE(written.has_value()) << Describe(written.error());
   EXPECT_GT(progress, 0.9);
 
@@ -98,7 +98,7 @@ TEST(WriteOverlayClip, DrawsThePathSoFar) {
   const std::filesystem::path folder = TestFolder();
   const std::filesystem::path clip = MakeClip(folder);
   const std::filesystem::path overlay = folder / "uneven.overlay.mp4";
-  ASSERT_TRUE(WriteOverlayClip(overlay, SmallFlight(clip)));
+  ASSERT_TRUE(WriteOverlayClip(overlay, SmallFlight(clip), {}));
   Expected<std::unique_ptr<FrameSource>> source = OpenClip(overlay);
   ASSERT_TRUE(source.has_value());
   int frames = 0;
@@ -116,6 +116,41 @@ TEST(WriteOverlayClip, DrawsThePathSoFar) {
   EXPECT_GT(frames, 60);
 }
 
+// A camera that turned down by 60 pixels on every frame but the first ones; of one frame nobody knows where it pointed.
+TEST(WriteOverlayClip, FollowsACameraThatMoved) {
+  const std::filesystem::path folder = TestFolder();
+  const std::filesystem::path clip = MakeClip(folder);
+  const std::filesystem::path overlay = folder / "moved.overlay.mp4";
+  constexpr int kUnknownFrame = 50;
+  std::vector<CameraPose> poses(90);
+  for (int i = 0; i < 90; ++i) {
+    CameraPose& pose = poses[static_cast<std::size_t>(i)];
+    pose.frame = i;
+    if (i == kUnknownFrame) continue;
+    pose.reference_from_frame = Eigen::Matrix3d::Identity();
+    if (i > 10) (*pose.reference_from_frame)(1, 2) = 60.0;
+  }
+  ASSERT_TRUE(WriteOverlayClip(overlay, SmallFlight(clip), poses));
+  Expected<std::unique_ptr<FrameSource>> source = OpenClip(overlay);
+  ASSERT_TRUE(source.has_value());
+  int looked = 0;
+  for (Expected<std::optional<Frame>> frame = (*source)->Read(); frame && *frame; frame = (*source)->Read()) {
+    const double since_launch_s = (*frame)->time_s - 0.1;
+    if (since_launch_s < 0.6 || since_launch_s > 1.1) continue;
+    ++looked;
+    const cv::Mat& luma = (*frame)->luma;
+    const int behind_px = static_cast<int>(30.0 + 260.0 * since_launch_s / 1.2) - 40;
+    const int ground = luma.at<std::uint8_t>(220, 10);
+    EXPECT_NEAR(luma.at<std::uint8_t>(150, behind_px), ground, 6) << "the path is where it was on the first frame";
+    if ((*frame)->index == kUnknownFrame) {
+      EXPECT_NEAR(luma.at<std::uint8_t>(90, behind_px), ground, 6) << "nothing is drawn on a guess";
+    } else {
+      EXPECT_GT(luma.at<std::uint8_t>(90, behind_px), ground + 40) << "the path is not where the camera sees it";
+    }
+  }
+  EXPECT_GT(looked, 20);
+}
+
 TEST(WriteOverlayClip, CanBeStopped) {
   const std::filesystem::path folder = TestFolder();
   const std::filesystem::path clip = MakeClip(folder);
@@ -126,7 +161,7 @@ TEST(WriteOverlayClip, CanBeStopped) {
   control.on_progress = [&](double) {
     if (++frames == 5) stop.request_stop();
   };
-  const Status written = WriteOverlayClip(folder / "stopped.mp4", SmallFlight(clip), control);
+  const Status written = WriteOverlayClip(folder / "stopped.mp4", SmallFlight(clip), {}, control);
   ASSERT_FALSE(written.has_value());
   EXPECT_EQ(written.error().code, "cancelled");
   EXPECT_EQ(frames, 5);
@@ -134,12 +169,12 @@ TEST(WriteOverlayClip, CanBeStopped) {
 }
 
 TEST(WriteOverlayClip, RefusesWithoutAClip) {
-  EXPECT_EQ(WriteOverlayClip(TestFolder() / "x.mp4", FlightResult{}).error().code, "no-clip");
+  EXPECT_EQ(WriteOverlayClip(TestFolder() / "x.mp4", FlightResult{}, {}).error().code, "no-clip");
 }
 
 TEST(WriteOverlayClip, SaysWhenItCannotWrite) {
   const std::filesystem::path folder = TestFolder();
-  const Status written = WriteOverlayClip(folder / "missing" / "x.mp4", SmallFlight(MakeClip(folder)));
+  const Status written = WriteOverlayClip(folder / "missing" / "x.mp4", SmallFlight(MakeClip(folder)), {});
   ASSERT_FALSE(written.has_value());
   EXPECT_EQ(written.error().code, "cannot-write");
 }

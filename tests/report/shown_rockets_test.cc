@@ -15,7 +15,7 @@ namespace {
 // px are to stand 2.2 lengths (44 px) apart: at 0.05 s only the fastest do, at 0.1 s all of them do.
 ClipTrack PicturesOf(const FlightResult& flight) {
   ClipTrack pictures = ExamplePictures(flight);
-  for (TrackPoint& point : pictures.track.points) point.length_px = 20.0;
+  for (TrackPoint& point : pictures.in_backdrop.points) point.length_px = 20.0;
   return pictures;
 }
 

@@ -16,7 +16,7 @@ namespace {
 
 using testing::HasSubstr;
 
-const std::string kColumns = "frame,time_s,h11,h12,h13,h21,h22,h23,h31,h32,h33,std_px\n";
+const std::string kColumns = "frame,time_s,h00,h01,h02,h10,h11,h12,h20,h21,h22,std_px\n";
 
 std::vector<CameraPose> ExamplePoses() {
   std::vector<CameraPose> poses(3);
@@ -63,7 +63,7 @@ TEST(MotionFile, SaysWhatIsWrongAndOnWhichLine) {
                             Case{"0,0,1,0,0,1,0,0,0,0,1,\n", "cannot be inverted"},
                             Case{"0,0,1,0,0,0,1,0,0,0,0,\n", "cannot be inverted"},
                             Case{"0,0,1,0,0,0,1,0,0,0,1,-1\n", "below zero"},
-                            Case{"0,0,1,0,0,0,1,0,0,0,nan,\n", "h33"},
+                            Case{"0,0,1,0,0,0,1,0,0,0,nan,\n", "h22"},
                             Case{"0.5,0,1,0,0,0,1,0,0,0,1,\n", "The frame is 0.5"}}) {
     const TemporaryFolder folder;
     const auto read = ReadMotion(folder.Write("kite.motion.csv", kColumns + wrong.row));
