@@ -22,7 +22,9 @@ constexpr double kMedianOffFive = 0.684;
 constexpr double kHighestHz = 12.0;  // our own judgement: short, light rockets wobble at 2 to 8 Hz
 // Encoders treat every third or fourth frame alike, and axes follow that.
 constexpr double kHighestShareOfRate = 0.2;
-constexpr double kFewestCycles = 1.0;
+// In the time seen: light and shade change slowly along the flight, some five times (noise_level.cc), and would look
+// like a slower wobble.
+constexpr double kFewestCycles = 3.0;
 constexpr double kMostDecayPerCycle = 4.0;  // to 1/55 in one cycle: not told from a kick
 // Chi-square that an oscillation must explain. Some 300 independent frequencies and decays are looked at, and noise
 // alone explains more than 2 ln(300 / 0.01) = 21 in one case of a hundred.

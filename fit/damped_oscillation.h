@@ -41,8 +41,8 @@ struct Oscillation {
   double AmplitudeStdRad() const;
 };
 
-// At least eight samples by time. WIND_M_PER_S is what is known of the wind. The frequency is looked for from one cycle
-// in the time seen to a fifth of the frame rate, at most 12 Hz.
+// At least eight samples by time. WIND_M_PER_S is what is known of the wind. The frequency is looked for from three
+// cycles in the time seen to a fifth of the frame rate, at most 12 Hz.
 Oscillation FitOscillation(const std::vector<AngleSample>& samples, const Measured& wind_m_per_s);
 
 }  // namespace loftline

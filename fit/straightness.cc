@@ -30,6 +30,9 @@ constexpr double kAskewPx = 0.06, kAskewShareOfNoise = 0.25;
 // they are: on six rendered clips the slope of measured over true angles was 0.90 on average and scattered by this
 // much.
 constexpr double kScaleStd = 0.16;
+// Axes are worst just after the tube, where a fast wobble has most of its size: on the same clips, amplitude and decay
+// were off by this share of themselves.
+constexpr double kWobbleShareStd = 0.4;
 constexpr double kGustsMPerS = 1.0;  // wind along the flight may differ from the survey's by so much
 
 double Median(std::vector<double> values) {
@@ -151,8 +154,10 @@ void FillWobble(const Oscillation& motion, double askew_rad, Straightness* strai
   }
   const auto std_of = [&](int i) { return std::sqrt(motion.covariance(i, i)); };
   straightness->wobble_hz = Normal(motion.parameters[kHz], std_of(kHz));
-  straightness->wobble_decay_per_s = Normal(motion.parameters[kDecayPerS], std_of(kDecayPerS));
-  const double amplitude_std_rad = std::hypot(motion.AmplitudeStdRad(), askew_rad, kScaleStd * motion.AmplitudeRad());
+  const double decay_per_s = motion.parameters[kDecayPerS];
+  straightness->wobble_decay_per_s = Normal(decay_per_s, std::hypot(std_of(kDecayPerS), kWobbleShareStd * decay_per_s));
+  const double amplitude_std_rad =
+      std::hypot(motion.AmplitudeStdRad(), askew_rad, kWobbleShareStd * motion.AmplitudeRad());
   straightness->wobble_amplitude_deg = Normal(DegFromRad(motion.AmplitudeRad()), DegFromRad(amplitude_std_rad));
   straightness->wobble_amplitude_deg->low_95 = std::max(0.0, straightness->wobble_amplitude_deg->low_95);
 }

@@ -67,8 +67,11 @@ std::string WobbleSentence(const Straightness& straightness) {
   std::string sentence = fmt::format("It wobbled about {} times a second, by {}° at first",
                                      FormatPlain(straightness.wobble_hz->value, 2),
                                      FormatPlain(straightness.wobble_amplitude_deg->value, 2));
-  if (decay.low_95 > 0.0)
-    return sentence + fmt::format(", half as much after {} s.", FormatPlain(std::log(2.0) / decay.value, 2));
+  if (decay.value > decay.std) {
+    return sentence + fmt::format(", half as much after {}{} s.",
+                                  decay.low_95 > 0.0 ? "" : "roughly ",
+                                  FormatPlain(std::log(2.0) / decay.value, 2));
+  }
   return sentence + (decay.high_95 < 0.0 ? ", growing." : ", not clearly fading.");
 }
 
