@@ -17,6 +17,10 @@ constexpr int kMostRestlessBlocks = 24;                            // more of th
 constexpr int kExpectedWithinPx = 12;
 constexpr double kLeastStrengthShare = 0.15, kLeastStrength = 20.0;  // of the strongest piece; grey levels px
 
+std::size_t Index(int number) {
+  return static_cast<std::size_t>(number);
+}
+
 bool IsExpected(cv::Rect blocks, const std::vector<Eigen::Vector2d>& expected_px) {
   const cv::Rect reach(blocks.x * kBlock - kExpectedWithinPx,
                        blocks.y * kBlock - kExpectedWithinPx,
@@ -81,9 +85,10 @@ void CandidateFinder::OpenWindow(const Frame& frame, const Background& backgroun
                                    region.blocks.height + 2 * kMarginBlocks) &
                           cv::Rect(0, 0, across, background.blocks_down());
   whose_.clear();
+  const auto label_at = [&](int x, int y) { return label_of_block_[Index(y) * Index(across) + Index(x)]; };
   for (int y = window.y; y < window.y + window.height; ++y) {
     for (int x = window.x; x < window.x + window.width; ++x) {
-      const int label = label_of_block_[static_cast<std::size_t>(y * across + x)];
+      const int label = label_at(x, y);
       whose_.push_back(label == region.label ? Whose::kMine : (label == 0 ? Whose::kNobodys : Whose::kOthers));
     }
   }

@@ -55,7 +55,7 @@ void RegionPixels::Open(const cv::Mat& luma,
   width_ = blocks.width * kBlock;
   height_ = blocks.height * kBlock;
   stride_ = width_ + 2 * kMargin;
-  const std::size_t size = static_cast<std::size_t>(stride_) * static_cast<std::size_t>(height_ + 2 * kMargin);
+  const std::size_t size = Index(stride_) * Index(height_ + 2 * kMargin);
   difference_.resize(size);
   along_.resize(size);
   joined_.assign(size, 0);
@@ -92,7 +92,7 @@ void RegionPixels::LevelOfRing() {
     for (int i = 0; i < blocks_.width; ++i) {
       if (WhoseBlock(i, y / kBlock) != Whose::kNobodys) continue;
       for (int x = i * kBlock; x < (i + 1) * kBlock; ++x) {
-        ++counts[static_cast<std::size_t>(std::clamp<int>(difference[x], -kMostBin, kMostBin) + kMostBin)];
+        ++counts[Index(std::clamp<int>(difference[x], -kMostBin, kMostBin) + kMostBin)];
       }
       total += kBlock;
     }
@@ -171,11 +171,11 @@ void RegionPixels::Flood(std::size_t seed, RegionPiece* piece) {
     const std::size_t at = open_.back();
     open_.pop_back();
     const float value = static_cast<float>(difference_[at]) - middle;
-    piece->pixels.push_back(
-        {left_px + static_cast<float>(at % stride), top_px + static_cast<float>(at / stride), value});
+    const std::size_t row = at / stride, column = at % stride;
+    piece->pixels.push_back({left_px + static_cast<float>(column), top_px + static_cast<float>(row), value});
     if (strong_[at] != 0) piece->strength += std::abs(value);
-    for (const std::size_t row : {at - stride, at, at + stride}) {
-      for (std::size_t next = row - 1; next <= row + 1; ++next) {
+    for (const std::size_t middle_at : {at - stride, at, at + stride}) {
+      for (std::size_t next = middle_at - 1; next <= middle_at + 1; ++next) {
         if (joined_[next] == 0) continue;
         joined_[next] = 0;
         open_.push_back(next);

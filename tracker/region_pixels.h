@@ -42,10 +42,11 @@ class RegionPixels {
   void Collect();
   void Flood(std::size_t seed, RegionPiece* piece);
   Whose WhoseBlock(int x_block, int y_block) const {
-    return whose_[static_cast<std::size_t>(y_block * blocks_.width + x_block)];
+    return whose_[Index(y_block) * Index(blocks_.width) + Index(x_block)];
   }
   // Rows of the buffers have a margin on all sides, so that neighbours need no bounds.
-  std::size_t RowAt(int y) const { return static_cast<std::size_t>((y + kMargin) * stride_ + kMargin); }
+  std::size_t RowAt(int y) const { return Index(y + kMargin) * Index(stride_) + Index(kMargin); }
+  static std::size_t Index(int number) { return static_cast<std::size_t>(number); }
 
   static constexpr int kMargin = 2;
 
