@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <numbers>
 
 #include <Eigen/Dense>
@@ -161,48 +162,59 @@ class Fit {
   }
   double HighestHz() const { return std::min(kHighestHz, kHighestShareOfRate / StepS()); }
 
-  // For given frequency and decay all else is linear.
+  // For given frequency and decay all else is linear: least squares over the believed samples and the wind's prior.
   bool SearchGrid(OscillationVector* best) const {
     double least = Misfit(*best);
     bool any = false;
+    const Eigen::VectorXd times_s = OfBelieved([this](const AngleSample& sample) { return sample.time_s - t0_s_; });
+    const Eigen::VectorXd weights = OfBelieved([](const AngleSample& sample) { return 1.0 / sample.std_rad; });
+    const Eigen::VectorXd wanted = OfBelieved([](const AngleSample& each) { return each.angle_rad / each.std_rad; });
+    const double prior = std::pow(result_.noise_scale / wind_m_per_s_.std, 2);
+    Eigen::MatrixX4d rows(times_s.size() + 1, 4);
+    Eigen::VectorXd right(times_s.size() + 1);
+    rows.bottomRows<1>() << 0.0, std::sqrt(prior), 0.0, 0.0;
+    right << wanted, std::sqrt(prior) * wind_m_per_s_.value;
+    rows.col(0).head(times_s.size()) = weights;
+    rows.col(1).head(times_s.size()) =
+        OfBelieved([](const AngleSample& each) { return each.by_wind_rad_s_per_m / each.std_rad; });
     const double step_hz = 0.25 / DurationS();
     const double lowest_hz = kFewestCycles / DurationS();
     const int steps = static_cast<int>(std::max(0.0, HighestHz() - lowest_hz) / step_hz);
+    std::vector<Eigen::VectorXd> sizes;
+    for (const double decay_per_s : kDecaysPerS) {
+      sizes.emplace_back((-decay_per_s * times_s.array()).exp() * weights.array());
+    }
     for (int step = 0; step <= steps; ++step) {
-      const double hz = lowest_hz + step * step_hz;
-      for (const double decay_per_s : kDecaysPerS) {
-        OscillationVector trial = OscillationVector::Zero();
-        trial[kHz] = hz;
-        trial[kDecayPerS] = decay_per_s;
+      OscillationVector trial = OscillationVector::Zero();
+      trial[kHz] = lowest_hz + step * step_hz;
+      const Eigen::ArrayXd phase = kTwoPi * trial[kHz] * times_s.array();
+      const Eigen::ArrayXd cosine = phase.cos(), sine = phase.sin();
+      for (std::size_t i = 0; i < sizes.size(); ++i) {
+        trial[kDecayPerS] = kDecaysPerS.at(i);
         if (!InRange(trial)) continue;
-        trial = LinearPart(trial);
-        const double misfit = Misfit(trial);
-        if (misfit < least) least = misfit, *best = trial, any = true;
+        rows.col(2).head(times_s.size()) = sizes[i].array() * cosine;
+        rows.col(3).head(times_s.size()) = sizes[i].array() * sine;
+        const Eigen::Matrix4d normal = rows.transpose() * rows + 1e-12 * Eigen::Matrix4d::Identity();
+        const Eigen::Vector4d moments = rows.transpose() * right;
+        const Eigen::Vector4d solved = normal.ldlt().solve(moments);
+        const double misfit = right.squaredNorm() - moments.dot(solved);
+        if (!(misfit < least)) continue;
+        least = misfit;
+        *best = trial;
+        best->head<4>() = solved;
+        any = true;
       }
     }
     return any;
   }
 
-  OscillationVector LinearPart(OscillationVector p) const {
-    Eigen::Matrix4d normal = Eigen::Matrix4d::Identity() * 1e-12;
-    Eigen::Vector4d right = Eigen::Vector4d::Zero();
-    const double prior = std::pow(result_.noise_scale / wind_m_per_s_.std, 2);
-    normal(kWindMPerS, kWindMPerS) += prior;
-    right[kWindMPerS] += prior * wind_m_per_s_.value;
+  Eigen::VectorXd OfBelieved(const std::function<double(const AngleSample&)>& value) const {
+    Eigen::VectorXd values(static_cast<Eigen::Index>(count_));
+    Eigen::Index next = 0;
     for (std::size_t i = 0; i < samples_.size(); ++i) {
-      if (result_.believed[i] == 0) continue;
-      const AngleSample& sample = samples_[i];
-      const double t_s = sample.time_s - t0_s_, phase = kTwoPi * p[kHz] * t_s;
-      const double size = std::exp(-p[kDecayPerS] * t_s) / sample.std_rad;
-      const Eigen::Vector4d row(1.0 / sample.std_rad,
-                                sample.by_wind_rad_s_per_m / sample.std_rad,
-                                size * std::cos(phase),
-                                size * std::sin(phase));
-      normal += row * row.transpose();
-      right += row * (sample.angle_rad / sample.std_rad);
+      if (result_.believed[i] != 0) values[next++] = value(samples_[i]);
     }
-    p.head<4>() = normal.ldlt().solve(right);
-    return p;
+    return values;
   }
 
   // Sum of gradient outer products over std squared, prior included, over the first SIZE parameters.
