@@ -181,6 +181,7 @@ class Fit {
     const double lowest_hz = kFewestCycles / DurationS();
     const int steps = static_cast<int>(std::max(0.0, HighestHz() - lowest_hz) / step_hz);
     std::vector<Eigen::VectorXd> sizes;
+    sizes.reserve(kDecaysPerS.size());
     for (const double decay_per_s : kDecaysPerS) {
       sizes.emplace_back((-decay_per_s * times_s.array()).exp() * weights.array());
     }
