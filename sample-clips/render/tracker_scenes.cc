@@ -8,6 +8,7 @@
 #include "sample-clips/render/random.h"
 #include "sample-clips/render/scene_sampler.h"
 #include "sample-clips/render/sensor.h"
+#include "sample-clips/render/wide_view.h"
 
 #include <algorithm>
 #include <cmath>
@@ -86,7 +87,8 @@ bool Pan(Random& random, Scene& scene) {
     if (!SetPoles(random, scene)) continue;
     const PanCheck check = CheckPan(scene);
     const bool far_enough = check.turned_deg > 0.35 * camera.horizontal_view_deg;
-    if (check.seen_share > 0.93 && far_enough && check.turned_deg < camera.horizontal_view_deg) return true;
+    if (!(check.seen_share > 0.93 && far_enough && check.turned_deg < camera.horizontal_view_deg)) continue;
+    if (WideView::Fits(scene, CameraMotion(scene, BodyMotion(scene)))) return true;
   }
   return false;
 }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 #include <stdexcept>
 
 #include <Eigen/Geometry>
@@ -76,17 +77,18 @@ struct Bounds {
   }
 };
 
-// Where the frame's rim shows in a picture taken by WIDE, at one moment.
-void AddRim(const Lens& lens, const Lens& wide, int width, int height, Bounds& bounds) {
+// Where the frame's rim shows in a picture taken by WIDE, at one moment. False where it lies too far to the side.
+bool AddRim(const Lens& lens, const Lens& wide, int width, int height, Bounds& bounds) {
   constexpr int kParts = 8;
   for (int i = 0; i <= kParts; ++i) {
     const double x = (width - 1.0) * i / kParts, y = (height - 1.0) * i / kParts;
     for (const Eigen::Vector2d& px : {Eigen::Vector2d(x, 0), {x, height - 1.0}, {0, y}, {width - 1.0, y}}) {
       const Eigen::Vector3d at_m = wide.centre_m() + 100 * lens.RayFromPx(px);
-      if (wide.DepthOf(at_m) < 20) throw std::logic_error("the camera turns too far to be rendered");
+      if (wide.DepthOf(at_m) < 20) return false;
       bounds.Add(wide.PxFromWorld(at_m));
     }
   }
+  return true;
 }
 
 // The scene's camera without distortion, turned to the middle of all that it looks at.
@@ -104,7 +106,29 @@ CameraPlace WidePlace(const Scene& scene, const CameraMotion& camera) {
   return place;
 }
 
+// Of all that CAMERA sees, in a picture taken by WIDE; nothing where that would be too large a picture.
+std::optional<Bounds> BoundsOf(const Scene& scene, const CameraMotion& camera, const Lens& wide) {
+  Bounds bounds;
+  for (int i = -5; 0.004 * i <= scene.timing.duration_s + 0.04; ++i) {
+    if (!AddRim(camera.At(0.004 * i), wide, scene.picture.width_px, scene.picture.height_px, bounds)) {
+      return std::nullopt;
+    }
+  }
+  bounds.low.array() -= 2 * kMargin_px;
+  bounds.high.array() += 2 * kMargin_px;
+  const Eigen::Vector2d size = bounds.high - bounds.low;
+  if (size.x() + 2 > kWidest * scene.picture.width_px || size.y() + 2 > kWidest * scene.picture.height_px) {
+    return std::nullopt;
+  }
+  return bounds;
+}
+
 }  // namespace
+
+bool WideView::Fits(const Scene& scene, const CameraMotion& camera) {
+  const Lens wide(WidePlace(scene, camera), camera.reference().focal_px(), {0, 0});
+  return BoundsOf(scene, camera, wide).has_value();
+}
 
 WideView::WideView(const Scene& scene, const CameraMotion& camera, const Shutter& shutter)
     : camera_(camera),
@@ -114,17 +138,11 @@ WideView::WideView(const Scene& scene, const CameraMotion& camera, const Shutter
       picture_height_px_(scene.picture.height_px),
       columns_(shutter.lines_are_columns()),
       blocks_((scene.picture.width_px + kBlock_px - 1) / kBlock_px) {
-  Bounds bounds;
-  for (int i = -5; 0.004 * i <= scene.timing.duration_s + 0.04; ++i) {
-    AddRim(camera.At(0.004 * i), lens_, picture_width_px_, picture_height_px_, bounds);
-  }
-  const Eigen::Vector2d low = bounds.low.array() - 2 * kMargin_px, high = bounds.high.array() + 2 * kMargin_px;
-  width_px_ = Even(high.x() - low.x()) + 2;
-  height_px_ = Even(high.y() - low.y()) + 2;
-  if (width_px_ > kWidest * picture_width_px_ || height_px_ > kWidest * picture_height_px_) {
-    throw std::logic_error("the camera turns too far to be rendered");
-  }
-  lens_ = Lens(WidePlace(scene, camera), camera.reference().focal_px(), -low);
+  const std::optional<Bounds> bounds = BoundsOf(scene, camera, lens_);
+  if (!bounds) throw std::logic_error("the camera turns too far to be rendered");
+  width_px_ = Even(bounds->high.x() - bounds->low.x()) + 2;
+  height_px_ = Even(bounds->high.y() - bounds->low.y()) + 2;
+  lens_ = Lens(WidePlace(scene, camera), camera.reference().focal_px(), -bounds->low);
   undistorted_.reserve(static_cast<std::size_t>(picture_height_px_) * static_cast<std::size_t>(blocks_ + 1));
   for (int y = 0; y < picture_height_px_; ++y) {
     for (int block = 0; block <= blocks_; ++block) {

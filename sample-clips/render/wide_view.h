@@ -17,6 +17,10 @@ class WideView {
     int x0 = 0, y0 = 0, width_px = 0, height_px = 0;
   };
 
+  // Whether one flat picture can hold all that CAMERA sees.
+  static bool Fits(const Scene& scene, const CameraMotion& camera);
+
+  // Throws std::logic_error where it does not fit.
   WideView(const Scene& scene, const CameraMotion& camera, const Shutter& shutter);
 
   const Lens& lens() const { return lens_; }
