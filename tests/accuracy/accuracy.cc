@@ -3,9 +3,9 @@
 //
 // How far off is Loftline? Renders fresh clips, measures them with the program from outside and compares with the
 // truth. Exit status 1 when a promised figure is missed.
-#include "sample-clips/render/render_clip.h"
 #include "sample-clips/render/scene_sampler.h"
 #include "sample-clips/render/tracker_scenes.h"
+#include "tests/accuracy/render_sample.h"
 #include "tests/accuracy/report_tables.h"
 #include "tests/accuracy/tracker_accuracy.h"
 
@@ -29,15 +29,8 @@ struct Request {
 };
 
 ClipComparison RenderAndMeasure(const Request& request, const std::string& condition, std::uint64_t seed) {
-  const Expected<render::Scene> scene = render::SampleScene(condition, seed);
-  if (!scene) throw std::runtime_error(Describe(scene.error()));
-  const std::filesystem::path folder = request.out / scene->name;
-  const render::ClipFiles files{folder / (scene->name + ".mp4"),
-                                folder / (scene->name + ".survey.json"),
-                                request.out / "truth" / (scene->name + ".truth.json")};
-  const Expected<render::Notes> notes = render::RenderClip(*scene, files);
-  if (!notes) throw std::runtime_error(Describe(notes.error()));
-  ClipComparison comparison = MeasureAndCompare(files.clip, files.survey, files.truth, folder);
+  const render::ClipFiles files = RenderSample(condition, seed, request.out);
+  ClipComparison comparison = MeasureAndCompare(files.clip, files.survey, files.truth, files.clip.parent_path());
   if (!request.keep) std::filesystem::remove(files.clip);
   return comparison;
 }

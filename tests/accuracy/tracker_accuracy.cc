@@ -2,9 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "tests/accuracy/tracker_accuracy.h"
 
-#include "sample-clips/render/render_clip.h"
-#include "sample-clips/render/scene_sampler.h"
 #include "tests/accuracy/measure_program.h"
+#include "tests/accuracy/render_sample.h"
 #include "tests/accuracy/tracker_table.h"
 
 #include <cstdio>
@@ -26,16 +25,9 @@ std::string TextOf(const std::filesystem::path& path) {
 }
 
 TrackerClip RenderAndTrack(const TrackerRequest& request, const TrackerGoal& goal, std::uint64_t seed) {
-  const Expected<render::Scene> scene = render::SampleScene(goal.condition, seed);
-  if (!scene) throw std::runtime_error(Describe(scene.error()));
-  const std::filesystem::path folder = request.out / scene->name;
-  const render::ClipFiles files{folder / (scene->name + ".mp4"),
-                                folder / (scene->name + ".survey.json"),
-                                request.out / "truth" / (scene->name + ".truth.json")};
-  const Expected<render::Notes> notes = render::RenderClip(*scene, files);
-  if (!notes) throw std::runtime_error(Describe(notes.error()));
+  const render::ClipFiles files = RenderSample(goal.condition, seed, request.out);
   const ClipTruth truth = ReadTruth(files.truth);
-  const std::filesystem::path track_csv = folder / (scene->name + ".track.csv");
+  const std::filesystem::path track_csv = std::filesystem::path(files.clip).replace_extension(".track.csv");
   std::filesystem::remove(track_csv);  // what is judged must come from this run
   const ProgramRun run = RunTrack(files.clip, goal.survey ? files.survey : std::filesystem::path(), track_csv);
   if (!request.keep) std::filesystem::remove(files.clip);
