@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "fit/axis_sights.h"
 
+#include "fit/carried_points.h"
 #include "fit/path_nodes.h"
 #include "fit/shutter.h"
 
@@ -23,19 +24,8 @@ struct Seen {
   Eigen::Vector2d at_px, axis;
 };
 
-// Nothing where the camera moved and its pose on either frame is not known.
-std::optional<Eigen::Matrix3d> SurveyFromFrame(const Track& track, int survey_frame, int frame) {
-  if (track.poses.empty() || frame == survey_frame) return Eigen::Matrix3d::Identity();
-  const CameraPose* there = PoseOfFrame(track.poses, survey_frame);
-  const CameraPose* here = PoseOfFrame(track.poses, frame);
-  if (there == nullptr || here == nullptr || !there->reference_from_frame || !here->reference_from_frame) {
-    return std::nullopt;
-  }
-  return Eigen::Matrix3d(there->reference_from_frame->inverse() * *here->reference_from_frame);
-}
-
-std::optional<Seen> InSurveyFrame(const TrackPoint& point, const Track& track, int survey_frame) {
-  const std::optional<Eigen::Matrix3d> survey_from_frame = SurveyFromFrame(track, survey_frame, point.frame);
+std::optional<Seen> InSurveyFrame(const TrackPoint& point, const PointCarrier& carrier) {
+  const std::optional<Eigen::Matrix3d> survey_from_frame = carrier.SurveyFromFrame(point.frame);
   if (!survey_from_frame) return std::nullopt;
   const auto carried = [&](const Eigen::Vector2d& px) -> Eigen::Vector2d {
     return (*survey_from_frame * px.homogeneous()).hnormalized();
@@ -105,6 +95,8 @@ FlightState<double> PlainLaunch(const FlightUnknowns& unknowns) {
 }  // namespace
 
 std::vector<AxisSight> AxisSights(const Track& track, const FlightSolution& solution, const SightOptions& options) {
+  const Expected<PointCarrier> carrier = PointCarrier::To(track, options.survey_frame);
+  if (!carrier) return {};
   const Projector projector(solution, options);
   const FlightForces<double> forces = PlainForces(solution.unknowns, options.gravity_m_per_s2);
   FlightState<double> state = PlainLaunch(solution.unknowns);
@@ -114,7 +106,7 @@ std::vector<AxisSight> AxisSights(const Track& track, const FlightSolution& solu
   std::vector<AxisSight> sights;
   for (const TrackPoint& point : track.points) {
     if (point.state != PointState::kFlight || !(point.length_px > 0.0)) continue;
-    const std::optional<Seen> seen = InSurveyFrame(point, track, options.survey_frame);
+    const std::optional<Seen> seen = InSurveyFrame(point, *carrier);
     if (!seen) continue;
     const double row = RowFraction(point.at_px, options.width_px, options.height_px, options.rotation_deg);
     AxisSight sight;

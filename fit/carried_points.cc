@@ -21,11 +21,18 @@ Expected<PointCarrier> PointCarrier::To(const Track& track, int survey_frame) {
   return PointCarrier(track, pose->reference_from_frame->inverse());
 }
 
+std::optional<Eigen::Matrix3d> PointCarrier::SurveyFromFrame(int frame) const {
+  if (track_->poses.empty()) return Eigen::Matrix3d::Identity();
+  const CameraPose* pose = PoseOfFrame(track_->poses, frame);
+  if (pose == nullptr) return std::nullopt;
+  return Eigen::Matrix3d(survey_from_first_ * *pose->reference_from_frame);
+}
+
 std::optional<CarriedPoint> PointCarrier::Carry(const TrackPoint& point) const {
   if (track_->poses.empty()) return CarriedPoint{point.at_px, point.cov_px2};
   const CameraPose* pose = PoseOfFrame(track_->poses, point.frame);
   if (pose == nullptr) return std::nullopt;
-  const Eigen::Matrix3d survey_from_frame = survey_from_first_ * *pose->reference_from_frame;
+  const Eigen::Matrix3d survey_from_frame = *SurveyFromFrame(point.frame);
   const Eigen::Vector3d carried = survey_from_frame * point.at_px.homogeneous();
   if (!(carried.z() > 1e-3 * survey_from_frame.norm())) return std::nullopt;  // behind the survey frame's camera
   CarriedPoint result;

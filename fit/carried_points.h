@@ -23,6 +23,8 @@ class PointCarrier {
   // Error "pose-unknown" where the camera moved and its pose on SURVEY_FRAME is not known.
   static Expected<PointCarrier> To(const Track& track, int survey_frame);
 
+  // From a frame's own pixels to the survey frame's; nothing where its pose is not known.
+  std::optional<Eigen::Matrix3d> SurveyFromFrame(int frame) const;
   // Nothing where the pose of the point's frame is not known. POINT is not hidden.
   std::optional<CarriedPoint> Carry(const TrackPoint& point) const;
 

@@ -225,14 +225,14 @@ class ClipTracker {
     if (guesses_.size() > kMostGuesses) guesses_.pop_back();
   }
 
-  // A second look is dear, and wanted only of the best guess once it is whole. It needs patches, and labelling the
-  // frames between the points, which are forgotten in the end; both are done while they are there.
+  // A second look is dear, and wanted only of the best guess, or a marked one, once it is whole. It needs patches, and
+  // labelling the frames between the points, which are forgotten in the end; both are done while they are there.
   void Settle(FlightGuess* guess) {
-    if (guess == &guesses_.front()) RefineFlight(guess, pool_, rules_);
+    const bool marked = !marks_.empty() && marks_.LieOn(*guess, rules_);
+    if (guess == &guesses_.front() || marked) RefineFlight(guess, pool_, rules_);
     guess->steady_track = LabelPoints(*guess, linker_.history(), rules_);
     guess->track = guess->steady_track;
     view_.ToOwnPixels(&guess->track);
-    marks_.PutInto(&guess->track);
     guess->settled = true;
   }
 
@@ -312,6 +312,7 @@ class ClipTracker {
   Expected<ClipTrack> Publish(const FlightGuess& best, double ratio) const {
     ClipTrack result;
     result.track = best.track;
+    marks_.PutInto(&result.track);
     result.in_backdrop = best.steady_track;
     std::size_t flying = 0;
     for (const TrackPoint& point : result.track.points) flying += point.state == PointState::kFlight ? 1 : 0;
