@@ -25,6 +25,7 @@ constexpr double kFirstMisfitPx = 4.0;
 constexpr double kLeastParabolaSagPx = 0.7, kParabolaSeconds = 0.5, kParabolaMisfitShare = 0.02;
 constexpr double kMisfitShareOfTravel = 0.012;  // lens, tilt and the third dimension bend a real path by about this
 constexpr double kLongSeconds = 0.5;            // a shorter piece less: chance makes short paths in plenty
+constexpr double kLongCertainty = 0.85;         // and a piece of few points: that of 31
 
 double MedianOf(std::vector<double> values) {
   const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
@@ -195,6 +196,17 @@ std::size_t FramesBetween(const std::deque<Sightings>& history, const std::vecto
   return std::max<std::size_t>(1, frames);
 }
 
+// A path through few points or many gaps may be chance: six parameters fit any five points.
+double Certainty(const FlightGuess& guess) {
+  const double freedom = 2.0 * static_cast<double>(guess.points.size()) - 6.0;
+  return freedom / (freedom + 10.0);
+}
+
+double MostMisfitPx(const FlightGuess& guess, double span_s, double travel_px) {
+  const double short_share = std::min(1.0, span_s / kLongSeconds) * std::min(1.0, Certainty(guess) / kLongCertainty);
+  return std::max(1.5, kMisfitShareOfTravel * short_share * travel_px);
+}
+
 bool FliesFreely(const FlightGuess& guess, double seen_share, const FlightRules& rules) {
   const PathFit& fit = guess.fit;
   const double span_s = guess.points.back().time_s - guess.points.front().time_s;
@@ -211,7 +223,7 @@ bool FliesFreely(const FlightGuess& guess, double seen_share, const FlightRules&
          travel_px >= kShortestTravelShare * std::max(rules.width_px, rules.height_px) &&
          travel_px >= kTravelPerSize * OwnSize(guess.points) && gravity > kGravityStandsOut * fit.gravity_std &&
          sag_px >= std::max(4.0, kSagPerMisfit * fit.rms_px) && gravity * span_s >= kSpeedChangeShare * fastest &&
-         fit.rms_px <= std::max(1.5, kMisfitShareOfTravel * std::min(1.0, span_s / kLongSeconds) * travel_px);
+         fit.rms_px <= MostMisfitPx(guess, span_s, travel_px);
 }
 
 // A path that comes near the marked launch point, or whose backward course does, is preferred.
@@ -243,10 +255,8 @@ std::optional<FlightGuess> Judge(std::vector<Candidate> points,
     *rejected = std::move(guess.points);
     return std::nullopt;
   }
-  // A path through few points or many gaps may be chance: six parameters fit any five points.
-  const double freedom = 2.0 * static_cast<double>(guess.points.size()) - 6.0;
-  guess.score = Travel(guess.points) * freedom / (freedom + 10.0) * std::min(1.0, seen_share) /
-                (1.0 + guess.fit.rms_px / 4.0) * LaunchPreference(guess, rules);
+  guess.score = Travel(guess.points) * Certainty(guess) * std::min(1.0, seen_share) / (1.0 + guess.fit.rms_px / 4.0) *
+                LaunchPreference(guess, rules);
   return guess;
 }
 

@@ -4,6 +4,7 @@
 
 #include "tracker/label_points.h"
 #include "tracker/refine_flight.h"
+#include "tracker/seen_alone.h"
 #include "tracker/track_refusals.h"
 
 #include <algorithm>
@@ -109,7 +110,10 @@ void FlightChoice::Remember(FlightGuess guess, double now_s) {
 // labelling the frames between the points, which are forgotten in the end; both are done while they are there.
 void FlightChoice::Settle(FlightGuess* guess) {
   const bool marked = !evidence_.marks.empty() && evidence_.marks.LieOn(*guess, evidence_.rules);
-  if (guess == &guesses_.front() || marked) RefineFlight(guess, evidence_.pool, evidence_.rules);
+  if (guess == &guesses_.front() || marked) {
+    RefineFlight(guess, evidence_.pool, evidence_.rules);
+    KeepSeenAlone(guess, evidence_.rules);
+  }
   guess->steady_track = LabelPoints(*guess, evidence_.history, evidence_.rules);
   guess->track = guess->steady_track;
   evidence_.view.ToOwnPixels(&guess->track);

@@ -16,7 +16,11 @@ constexpr std::size_t kNeighbours = 5;  // on each side, for the smooth part of 
 constexpr std::size_t kEndPoints = 4;   // so many at each end may still be push or impact
 constexpr double kLeastTolerance_px = 0.9;
 constexpr double kToleranceSigmas = 5.0;
-constexpr double kLengthJump = 1.7;  // a body that much longer than its neighbours is two things in one
+constexpr double kToleranceOwnSigmas = 4.0;  // of the point's own uncertainty, where that is more
+constexpr double kEvenVar_px2 = 0.25;        // neighbours known better than this count alike
+constexpr double kEndShare = 0.8;            // of the tolerance, for an end point
+constexpr double kMedianOfNormal = 0.6745;   // median size of a normal deviation, in standard deviations
+constexpr double kLengthJump = 1.7;          // a body that much longer than its neighbours is two things in one
 
 double MedianOf(std::vector<double> values) {
   if (values.empty()) return 0.0;
@@ -25,32 +29,82 @@ double MedianOf(std::vector<double> values) {
   return *middle;
 }
 
-// The misfit of the model is smooth where it comes from lens or tilt; what stands out of its surroundings is a wrong
-// point. Distance of point I's residual from a straight line through its neighbours' residuals, those with USE only.
-double StandsOut(const std::vector<Eigen::Vector2d>& residual,
-                 const std::vector<double>& time_s,
-                 const std::vector<char>& use,
-                 std::size_t i) {
+// Points beside the path. Along the flight, across it: a streak is known far worse along it.
+struct Offsets {
+  std::vector<double> time_s;
+  std::vector<Eigen::Vector2d> off_px;
+  std::vector<Eigen::Vector2d> std_px;  // the points' own
+  std::vector<char> together;
+};
+
+Offsets OffsetsOf(const FlightGuess& flight, const FlightRules& rules) {
+  Offsets offsets;
+  for (const Candidate& point : flight.points) offsets.time_s.push_back(point.time_s);
+  const std::vector<PathState> states = StatesOnFrames(flight.fit.path, rules.picture, offsets.time_s);
+  for (std::size_t i = 0; i < states.size(); ++i) {
+    const Candidate& point = flight.points[i];
+    const Eigen::Vector2d along = states[i].velocity_px_per_s.stableNormalized();
+    Eigen::Matrix2d axes;
+    axes << along.x(), along.y(), -along.y(), along.x();
+    offsets.off_px.emplace_back(axes * (point.body.at_px - states[i].at_px));
+    offsets.std_px.emplace_back((axes * point.body.cov_px2 * axes.transpose()).diagonal().cwiseMax(0.0).cwiseSqrt());
+    offsets.together.push_back(point.together ? 1 : 0);
+  }
+  return offsets;
+}
+
+// Point I and its nearest neighbours with USE, up to kNeighbours on each side.
+std::vector<std::size_t> Neighbours(const std::vector<char>& use, std::size_t i) {
   std::vector<std::size_t> near;
   for (std::size_t step = 1, found = 0; step <= i && found < kNeighbours; ++step) {
     if (use[i - step] != 0) near.push_back(i - step), ++found;
   }
-  for (std::size_t j = i + 1, found = 0; j < residual.size() && found < kNeighbours; ++j) {
+  for (std::size_t j = i + 1, found = 0; j < use.size() && found < kNeighbours; ++j) {
     if (use[j] != 0) near.push_back(j), ++found;
   }
-  if (near.size() < 3) return 0.0;
+  return near;
+}
+
+// The misfit of the model is smooth where it comes from lens or tilt; what stands out of its surroundings is a wrong
+// point. Point I's offset beside a straight line through its neighbours' offsets, those with USE only.
+Eigen::Vector2d StandsOut(const Offsets& offsets, const std::vector<char>& use, std::size_t i) {
+  const std::vector<std::size_t> near = Neighbours(use, i);
+  if (near.size() < 3) return Eigen::Vector2d::Zero();
+  const auto weight = [&offsets](std::size_t j) { return 1.0 / (kEvenVar_px2 + offsets.std_px[j].squaredNorm()); };
   Eigen::Matrix2d normal = Eigen::Matrix2d::Zero();
   Eigen::Matrix2d right = Eigen::Matrix2d::Zero();
-  double span_s = 1e-6;
-  for (const std::size_t j : near) span_s = std::max(span_s, std::abs(time_s[j] - time_s[i]));
+  double span_s = 1e-6, most = 0.0;
   for (const std::size_t j : near) {
-    const Eigen::Vector2d row(1.0, (time_s[j] - time_s[i]) / span_s);
-    normal += row * row.transpose();
-    right += row * residual[j].transpose();
+    span_s = std::max(span_s, std::abs(offsets.time_s[j] - offsets.time_s[i]));
+    most = std::max(most, weight(j));
   }
-  normal(1, 1) += 0.5;  // a slope only where the neighbours insist: at the ends it is an extrapolation
-  const Eigen::Vector2d expected = normal.ldlt().solve(right).row(0).transpose();
-  return (residual[i] - expected).norm();
+  for (const std::size_t j : near) {
+    const Eigen::Vector2d row(1.0, (offsets.time_s[j] - offsets.time_s[i]) / span_s);
+    normal += weight(j) * row * row.transpose();
+    right += weight(j) * row * offsets.off_px[j].transpose();
+  }
+  normal(1, 1) += 0.5 * most;  // a slope only where the neighbours insist: at the ends it is an extrapolation
+  return offsets.off_px[i] - normal.ldlt().solve(right).row(0).transpose();
+}
+
+// How far points may stand out, by how far most of them do; of those measured together, where there are enough.
+Eigen::Vector2d Tolerance(const Offsets& offsets,
+                          const std::vector<Eigen::Vector2d>& out,
+                          const std::vector<char>& use) {
+  std::vector<std::size_t> asked, all;
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    if (use[i] == 0) continue;
+    all.push_back(i);
+    if (offsets.together[i] != 0) asked.push_back(i);
+  }
+  if (asked.size() < 2 * kNeighbours) asked = all;
+  Eigen::Vector2d tolerance_px;
+  for (int axis = 0; axis < 2; ++axis) {
+    std::vector<double> sizes_px;
+    for (const std::size_t i : asked) sizes_px.push_back(std::abs(out[i][axis]));
+    tolerance_px[axis] = std::max(kLeastTolerance_px, kToleranceSigmas / kMedianOfNormal * MedianOf(sizes_px));
+  }
+  return tolerance_px;
 }
 
 double TypicalLength(const std::vector<Candidate>& points, std::size_t i) {
@@ -104,28 +158,18 @@ TrackPoint HiddenPoint(int frame, double time_s) {
 
 std::vector<char> Believed(const FlightGuess& flight, const FlightRules& rules) {
   const std::vector<Candidate>& points = flight.points;
-  std::vector<double> time_s;
-  time_s.reserve(points.size());
-  for (const Candidate& point : points) time_s.push_back(point.time_s);
-  const std::vector<PathState> states = StatesOnFrames(flight.fit.path, rules.picture, time_s);
-  std::vector<Eigen::Vector2d> residual;
-  for (std::size_t i = 0; i < points.size(); ++i) residual.push_back(points[i].body.at_px - states[i].at_px);
-
+  const Offsets offsets = OffsetsOf(flight, rules);
   std::vector<char> believed(points.size(), 1);
   for (int round = 0; round < 3; ++round) {
-    std::vector<double> out;
-    for (std::size_t i = 0; i < points.size(); ++i) out.push_back(StandsOut(residual, time_s, believed, i));
-    std::vector<double> of_believed;
-    for (std::size_t i = 0; i < out.size(); ++i) {
-      if (believed[i] != 0) of_believed.push_back(out[i]);
-    }
-    const double sigma_px = MedianOf(of_believed) / 1.18;  // median of a two-dimensional normal deviation
-    const double tolerance_px = std::max(kLeastTolerance_px, kToleranceSigmas * sigma_px);
+    std::vector<Eigen::Vector2d> out;
+    for (std::size_t i = 0; i < points.size(); ++i) out.push_back(StandsOut(offsets, believed, i));
+    const Eigen::Vector2d tolerance_px = Tolerance(offsets, out, believed);
     for (std::size_t i = 0; i < points.size(); ++i) {
       const bool end = i < kEndPoints || i + kEndPoints >= points.size();
-      const double bound_px = end ? 0.8 * tolerance_px : tolerance_px;
+      const Eigen::Vector2d own_px = tolerance_px.cwiseMax(kToleranceOwnSigmas * offsets.std_px[i]);
+      const double share = out[i].cwiseQuotient(own_px).norm();
       const bool swollen = points[i].body.length_px > kLengthJump * TypicalLength(points, i) + 3.0;
-      believed[i] = out[i] <= bound_px && !swollen ? 1 : 0;
+      believed[i] = share <= (end ? kEndShare : 1.0) && !swollen ? 1 : 0;
     }
   }
   // What lies beyond an end point that is not believed is not believed either: the push, or the bounce.
