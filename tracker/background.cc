@@ -7,6 +7,8 @@
 #include <cmath>
 #include <cstdlib>
 
+#include <opencv2/imgproc.hpp>
+
 namespace loftline {
 namespace {
 
@@ -82,6 +84,19 @@ void FollowRow(const std::uint8_t* __restrict seen,
   }
 }
 
+// Whether the block whose corner lies at X, Y touches a block that is unknown.
+bool AnyUnknown(const std::vector<std::uint8_t>& unknown, int across, double x_px, double y_px) {
+  const int down = static_cast<int>(unknown.size()) / across;
+  for (const double y : {y_px + 0.01, y_px + kBlock - 1.01}) {
+    for (const double x : {x_px + 0.01, x_px + kBlock - 1.01}) {
+      const int column = std::clamp(static_cast<int>(x) / kBlock, 0, across - 1);
+      const int row = std::clamp(static_cast<int>(y) / kBlock, 0, down - 1);
+      if (unknown[Index(row * across + column)] != 0) return true;
+    }
+  }
+  return false;
+}
+
 int MedianOfHistogram(const int* counts, int size, int total) {
   int below = 0;
   for (int i = 0; i < size; ++i) {
@@ -98,7 +113,7 @@ void Background::Start(const cv::Mat& luma) {
   down_ = luma.rows / kBlock;
   level_ = luma.clone();
   const std::size_t blocks = static_cast<std::size_t>(across_) * static_cast<std::size_t>(down_);
-  threshold_.assign(blocks, static_cast<std::uint16_t>(12 * kThresholdUnit));
+  threshold_.assign(blocks, first_threshold_);
   excess_.assign(blocks, 0);
   crossed_.assign(blocks, 0);
   busy_frames_.assign(blocks, 0);
@@ -115,12 +130,14 @@ void Background::Start(const cv::Mat& luma) {
   strip_sum_.assign(width, 0);
 }
 
-void Background::Look(const cv::Mat& luma, double step_s) {
+void Background::Look(const cv::Mat& luma, double step_s, const std::vector<std::uint8_t>& shown) {
   busy_.clear();
+  shown_ = shown.empty() ? nullptr : &shown;
   if (frames_++ == 0 || luma.size() != level_.size()) {
     Start(luma);
     return;
   }
+  if (!unknown_.empty()) LearnNew(luma);
   EstimateOffsets(luma);
   if (frames_ == 2) EstimateNoise(luma);
   // Every n-th row follows on this frame, so that each row follows once per kSecondsPerLevel.
@@ -152,7 +169,55 @@ void Background::EstimateNoise(const cv::Mat& luma) {
   // Median of |difference| to standard deviation: 1.4826 for normal noise. Four deviations are crossed by one block of
   // 64 pixels in 250.
   const double threshold = std::clamp(4.0 * 1.4826 * median, 6.0, 30.0);
-  std::fill(threshold_.begin(), threshold_.end(), static_cast<std::uint16_t>(threshold * kThresholdUnit));
+  first_threshold_ = static_cast<std::uint16_t>(threshold * kThresholdUnit);
+  std::fill(threshold_.begin(), threshold_.end(), first_threshold_);
+}
+
+void Background::Move(const cv::Matx33d& new_from_old) {
+  if (frames_ == 0) return;
+  cv::Mat moved;
+  cv::warpPerspective(level_, moved, new_from_old, level_.size(), cv::INTER_LINEAR, cv::BORDER_CONSTANT, cv::Scalar(0));
+  level_ = moved;
+  const std::size_t blocks = threshold_.size();
+  Background old;
+  old.threshold_.swap(threshold_), old.crossed_.swap(crossed_), old.busy_frames_.swap(busy_frames_);
+  old.busy_share_.swap(busy_share_), old.usual_excess_.swap(usual_excess_), old.unknown_.swap(unknown_);
+  threshold_.assign(blocks, first_threshold_);
+  crossed_.assign(blocks, 0), busy_frames_.assign(blocks, 0);
+  busy_share_.assign(blocks, 0.0F), usual_excess_.assign(blocks, 0.0F);
+  unknown_.assign(blocks, 1);
+  const cv::Matx33d old_from_new = new_from_old.inv();
+  // The block in which the middle lay; known only where the old view held the whole block.
+  constexpr double kHalf = 0.5 * (kBlock - 1);
+  for (std::size_t i = 0; i < blocks; ++i) {
+    const int number = static_cast<int>(i);
+    const cv::Vec3d at =
+        old_from_new * cv::Vec3d(number % across_ * kBlock + kHalf, number / across_ * kBlock + kHalf, 1.0);
+    const double x = at[0] / at[2] - kHalf, y = at[1] / at[2] - kHalf;
+    if (!(x > -0.01 && y > -0.01 && x < (across_ - 1) * kBlock + 0.01 && y < (down_ - 1) * kBlock + 0.01)) continue;
+    const std::size_t from = Index(cvRound(y / kBlock) * across_ + cvRound(x / kBlock));
+    if (!old.unknown_.empty() && AnyUnknown(old.unknown_, across_, x, y)) continue;
+    threshold_[i] = old.threshold_[from], crossed_[i] = old.crossed_[from], busy_frames_[i] = old.busy_frames_[from];
+    busy_share_[i] = old.busy_share_[from], usual_excess_[i] = old.usual_excess_[from];
+    unknown_[i] = 0;
+  }
+}
+
+// What lies in a block that comes into view is taken for the scene.
+void Background::LearnNew(const cv::Mat& luma) {
+  bool any = false;
+  for (std::size_t i = 0; i < unknown_.size(); ++i) {
+    if (unknown_[i] == 0) continue;
+    if (!Shown(i)) {
+      any = true;
+      continue;
+    }
+    const int number = static_cast<int>(i);
+    const cv::Rect block(number % across_ * kBlock, number / across_ * kBlock, kBlock, kBlock);
+    luma(block).copyTo(level_(block));
+    unknown_[i] = 0;
+  }
+  if (!any) unknown_.clear();
 }
 
 void Background::EstimateOffsets(const cv::Mat& luma) {
@@ -269,6 +334,11 @@ void Background::JudgeStrip(int strip, double step_s) {
     const std::uint16_t* column = strip_sum_.data() + block * kBlock;
     int sum = 0;
     for (int x = 0; x < kBlock; ++x) sum += column[x];
+    if (!Shown(i)) {
+      excess_[i] = 0;
+      std::fill_n(strip_follow_.begin() + block * kBlock, kBlock, std::uint8_t{0});
+      continue;
+    }
     excess_[i] = static_cast<std::uint16_t>(sum);
     const int threshold = threshold_[i];
     const bool crossing = sum >= kNoiseCrossing;

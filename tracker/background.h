@@ -31,8 +31,13 @@ class Background {
   static constexpr double kHoldSeconds = 1.5;
   static constexpr double kSettleSeconds = 0.4;
 
-  // LUMA: CV_8UC1, at least one block each way. STEP_S: time since the frame before (0 on the first).
-  void Look(const cv::Mat& luma, double step_s);
+  // LUMA: CV_8UC1, at least one block each way. STEP_S: time since the frame before (0 on the first). SHOWN: per block,
+  // 1 where LUMA shows what is there now; empty: everywhere. Elsewhere nothing is seen and nothing is learned.
+  void Look(const cv::Mat& luma, double step_s, const std::vector<std::uint8_t>& shown = {});
+
+  // The view of the scene goes on: NEW_FROM_OLD is the homography between its pixels. What is known of the scene goes
+  // with it; a block that comes into view is learned from the first frame that shows it.
+  void Move(const cv::Matx33d& new_from_old);
 
   int blocks_across() const { return across_; }
   int blocks_down() const { return down_; }
@@ -60,6 +65,8 @@ class Background {
   void EstimateNoise(const cv::Mat& luma);
   void EstimateOffsets(const cv::Mat& luma);
   void SetOffsetsOfStrip(int strip);
+  void LearnNew(const cv::Mat& luma);
+  bool Shown(std::size_t block) const { return shown_ == nullptr || (*shown_)[block] != 0; }
   void ScanStrip(const cv::Mat& luma, int strip);
   void JudgeStrip(int strip, double step_s);
   void FollowStrip(const cv::Mat& luma, int strip, int every, int phase);
@@ -76,6 +83,9 @@ class Background {
   std::vector<float> busy_share_;           // per block, 0..255
   std::vector<float> usual_excess_;         // per block, smoothed over kBusyMemorySeconds
   std::vector<std::int8_t> offset_;         // per block
+  std::vector<std::uint8_t> unknown_;       // per block: 1 where nothing was seen yet; empty: nowhere
+  const std::vector<std::uint8_t>* shown_ = nullptr;  // while looking
+  std::uint16_t first_threshold_ = 12 * kThresholdUnit;
   std::vector<int> busy_;
   cv::Mat cell_offset_;  // CV_32F, coarse grid
   std::vector<std::int16_t> samples_;

@@ -61,7 +61,8 @@ PathState Seen(const State& state, const BallisticPath& path, const PictureFrame
   const double depth = std::max(0.2, 1.0 + path.tilt_per_px.dot(state.head<2>()));
   const Eigen::Vector2d from_centre_px = state.head<2>() / depth;
   const Eigen::Vector2d velocity = (state.tail<2>() - from_centre_px * path.tilt_per_px.dot(state.tail<2>())) / depth;
-  return {picture.centre_px + from_centre_px, velocity};
+  const double flat_speed = state.tail<2>().norm();
+  return {picture.centre_px + from_centre_px, velocity, flat_speed > 0.0 ? velocity.norm() / flat_speed : 1.0 / depth};
 }
 
 // The frame's time stamp plus the row's delay. The row depends on the place: solved by one correction with the

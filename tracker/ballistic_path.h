@@ -44,6 +44,8 @@ struct TimedPoint {
 struct PathState {
   Eigen::Vector2d at_px = Eigen::Vector2d::Zero();
   Eigen::Vector2d velocity_px_per_s = Eigen::Vector2d::Zero();
+  double scale =
+      1.0;  // how large the picture shows what lies along the path here, beside the picture's centre: |p'|/|q'|
 };
 
 // Where the path is at the frame's time stamp, the shutter allowed for. TIMES in rising order.

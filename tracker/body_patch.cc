@@ -18,20 +18,21 @@ cv::Rect PatchArea(const Background& background, const Eigen::Vector2d& at_px, c
   return cut.width < 4 || cut.height < 4 ? cv::Rect() : cut;
 }
 
-std::shared_ptr<const BodyPatch> TakePatch(
-    const cv::Mat& luma, int frame, double time_s, const Background& background, const cv::Rect& area) {
+std::shared_ptr<BodyPatch> TakePatch(const cv::Mat& luma,
+                                     const cv::Rect& area,
+                                     const Background& background,
+                                     const cv::Point& shift_px) {
   constexpr int kBlock = Background::kBlockPx;
   auto patch = std::make_shared<BodyPatch>();
-  patch->frame = frame;
-  patch->time_s = time_s;
   patch->top_left_px = area.tl();
   patch->seen = luma(area).clone();
-  patch->expected = background.level()(area).clone();
-  for (int y = 0; y < area.height; ++y) {
+  const cv::Rect behind = area - shift_px;
+  patch->expected = background.level()(behind).clone();
+  for (int y = 0; y < behind.height; ++y) {
     auto* expected = patch->expected.ptr<std::uint8_t>(y);
-    const int block_row = (area.y + y) / kBlock * background.blocks_across();
-    for (int x = 0; x < area.width; ++x) {
-      const int offset = background.OffsetOfBlock(block_row + (area.x + x) / kBlock);
+    const int block_row = (behind.y + y) / kBlock * background.blocks_across();
+    for (int x = 0; x < behind.width; ++x) {
+      const int offset = background.OffsetOfBlock(block_row + (behind.x + x) / kBlock);
       expected[x] = cv::saturate_cast<std::uint8_t>(expected[x] + offset);
     }
   }

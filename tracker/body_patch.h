@@ -3,6 +3,7 @@
 #pragma once
 
 #include "tracker/background.h"
+#include "tracker/view_map.h"
 
 #include <memory>
 
@@ -16,6 +17,7 @@ namespace loftline {
 struct BodyPatch {
   int frame = 0;
   double time_s = 0.0;
+  ViewMap view;
   cv::Point top_left_px;
   cv::Mat seen;      // CV_8U
   cv::Mat expected;  // CV_8U: the background's level with its offset
@@ -27,7 +29,10 @@ struct BodyPatch {
 // The window of REACH_PX (across, down) on each side of AT_PX, cut at the picture's border. Empty where it lies
 // outside.
 cv::Rect PatchArea(const Background& background, const Eigen::Vector2d& at_px, const Eigen::Vector2d& reach_px);
-std::shared_ptr<const BodyPatch> TakePatch(
-    const cv::Mat& luma, int frame, double time_s, const Background& background, const cv::Rect& area);
+// AREA of LUMA, and what BACKGROUND, whose view lies SHIFT_PX farther on, shows there: AREA - SHIFT_PX must lie in it.
+std::shared_ptr<BodyPatch> TakePatch(const cv::Mat& luma,
+                                     const cv::Rect& area,
+                                     const Background& background,
+                                     const cv::Point& shift_px = {0, 0});
 
 }  // namespace loftline

@@ -87,7 +87,7 @@ double FastestSeen(const std::vector<BodyLook>& looks) {
   double fastest = 0.0, fastest_trusted = 0.0;
   std::size_t trusted = 0;
   for (const BodyLook& look : looks) {
-    const double speed = look.velocity_px_per_s.norm();
+    const double speed = look.smear_px_per_s;
     if (look.patch) fastest = std::max(fastest, speed);
     if (!look.trusted) continue;
     fastest_trusted = std::max(fastest_trusted, speed);
@@ -108,7 +108,7 @@ class Matcher {
     along_.resize(looks.size());
     const double middle_y_px = MiddleY(looks);
     for (std::size_t i = 0; i < looks.size(); ++i) {
-      along_[i].scale = std::exp(options.growth * (looks[i].expected_px.y() - middle_y_px) / 1000.0);
+      along_[i].scale = looks[i].scale * std::exp(options.growth * (looks[i].first_y_px - middle_y_px) / 1000.0);
       Cut(looks[i], options.exposure_s, &strips_[i], &along_[i]);
     }
   }
@@ -117,8 +117,8 @@ class Matcher {
     double low = 1e9, high = -1e9;
     for (const BodyLook& look : looks) {
       if (!look.patch) continue;
-      low = std::min(low, look.expected_px.y());
-      high = std::max(high, look.expected_px.y());
+      low = std::min(low, look.first_y_px);
+      high = std::max(high, look.first_y_px);
     }
     return low <= high ? 0.5 * (low + high) : 0.0;
   }
@@ -180,7 +180,7 @@ class Matcher {
     along->background = strip->background;
     along->valid = strip->valid;
     along->mean_background = strip->background.sum() / std::max(1, strip->valid_columns);
-    along->streak_px = exposure_s * speed;
+    along->streak_px = exposure_s * look.smear_px_per_s;
     along->noise = kCorrelatedNoise * strip->noise * std::sqrt(static_cast<double>(2 * half_ + 1));
     along->shift_px = look.first_along_px;
     along->usable = strip->valid_columns > reach_;

@@ -20,6 +20,10 @@ struct BodyLook {
   std::shared_ptr<const BodyPatch> patch;
   Eigen::Vector2d expected_px = Eigen::Vector2d::Zero();
   Eigen::Vector2d velocity_px_per_s = Eigen::Vector2d::Zero();
+  // How fast it is drawn out along the velocity while the shutter is open: the speed, less what the camera follows.
+  double smear_px_per_s = 0.0;
+  double first_y_px = 0.0;      // where it should be, down the first frame
+  double scale = 1.0;           // the patch's pixels over the first frame's, along the velocity
   double first_along_px = 0.0;  // how far along the velocity the body was measured from where it is expected; 0 unknown
   bool trusted = false;         // that measurement is good to a pixel
 };
@@ -39,8 +43,8 @@ struct ProfileOptions {
   double body_length_px = 12.0;  // without the streak; a first guess
   double exposure_s = 0.0;
   double half_width_px = 3.0;
-  // The body looks larger where it is nearer: by exp(growth * (y - middle y) / 1000 px). A camera that looks up sees
-  // what is high from farther away.
+  // The body looks larger where it is nearer: by exp(growth * (y - middle y) / 1000 px), in the first frame. A camera
+  // that looks up sees what is high from farther away.
   double growth = 0.0;
 };
 

@@ -71,9 +71,16 @@ Eigen::Vector2d ReachPx(const BodyMeasure& body, double room_px) {
          Eigen::Vector2d::Constant(room_px);
 }
 
+BodyMeasure At(const Eigen::Vector2d& at_px, BodyMeasure body) {
+  body.at_px = at_px;
+  return body;
+}
+
 }  // namespace
 
 void PatchPool::Add(const Frame& frame,
+                    const ViewMap& view,
+                    const std::optional<Eigen::Matrix3d>& frame_from_first,
                     const Background& background,
                     const PathLinker& linker,
                     const std::optional<Eigen::Vector2d>& expected_px) {
@@ -83,17 +90,10 @@ void PatchPool::Add(const Frame& frame,
   const auto shared = [share](std::size_t most) {
     return static_cast<std::size_t>(std::ceil(share * static_cast<double>(most)));
   };
-  KeepWhole(frame);
-  frames_.push_back({frame.index, frame.time_s, {}});
+  KeepWhole(frame, view);
+  frames_.push_back({frame.index, frame.time_s, frame_from_first, {}});
   for (Followed& each : followed_) each.live = false;
-  if (expected_px) {
-    AddPatch(frame.luma,
-             &frames_.back(),
-             background,
-             *expected_px,
-             Eigen::Vector2d::Constant(kExpectedRoomPx),
-             Promise::kGood);
-  }
+  if (expected_px) AddPatch(background, At(*expected_px, {}), kExpectedRoomPx, Promise::kGood);
   std::size_t rank = 0;
   for (const Tracklet* chosen : Promising(linker.live(), shared(kMostTracklets))) {
     const Tracklet& tracklet = *chosen;
@@ -102,18 +102,13 @@ void PatchPool::Add(const Frame& frame,
     const Candidate& last = tracklet.points.back();
     const Eigen::Vector2d at_px =
         last.frame == frame.index ? last.body.at_px : PredictPosition(tracklet.points, frame.time_s);
-    AddPatch(frame.luma, &frames_.back(), background, at_px, ReachPx(last.body, kRoomPx), promise);
+    AddPatch(background, At(at_px, last.body), kRoomPx, promise);
     if (tracklet.points.size() == kLookBackAt && last.frame == frame.index) LookBack(tracklet, background);
   }
-  FollowLost(frame, background);
+  FollowLost(frame.time_s, background);
   // What no tracklet took may be the rocket all the same, seen again later.
   for (const Candidate* candidate : Moving(linker.history(), shared(kMostCandidates))) {
-    AddPatch(frame.luma,
-             &frames_.back(),
-             background,
-             candidate->body.at_px,
-             ReachPx(candidate->body, kCandidateRoomPx),
-             Promise::kNone);
+    AddPatch(background, candidate->body, kCandidateRoomPx, Promise::kNone);
   }
   Shrink();
 }
@@ -135,22 +130,20 @@ void PatchPool::Follow(const Tracklet& tracklet) {
 }
 
 // Against a dark wood a rocket may be too faint to stand out by itself, though not to be found where it must be.
-void PatchPool::FollowLost(const Frame& frame, const Background& background) {
+void PatchPool::FollowLost(double now_s, const Background& background) {
   std::erase_if(followed_,
-                [&frame](const Followed& each) { return frame.time_s - each.points.back().time_s > kFollowSeconds; });
+                [now_s](const Followed& each) { return now_s - each.points.back().time_s > kFollowSeconds; });
   for (const Followed& each : followed_) {
     if (each.live) continue;
-    const double unseen_s = frame.time_s - each.points.back().time_s;
-    AddPatch(frame.luma,
-             &frames_.back(),
-             background,
-             PredictPosition(each.points, frame.time_s),
-             ReachPx(each.body, kRoomPx + std::min(20.0, 60.0 * unseen_s)),
+    const double unseen_s = now_s - each.points.back().time_s;
+    AddPatch(background,
+             At(PredictPosition(each.points, now_s), each.body),
+             kRoomPx + std::min(20.0, 60.0 * unseen_s),
              Promise::kSome);
   }
 }
 
-void PatchPool::KeepWhole(const Frame& frame) {
+void PatchPool::KeepWhole(const Frame& frame, const ViewMap& view) {
   const std::size_t frame_bytes = frame.luma.total();
   cv::Mat reused;
   while (!whole_.empty() && (frame.time_s - whole_.front().time_s > kWholeSeconds ||
@@ -163,24 +156,37 @@ void PatchPool::KeepWhole(const Frame& frame) {
   } else {
     frame.luma.copyTo(reused);
   }
-  whole_.push_back({frame.index, frame.time_s, reused});
+  whole_.push_back({frame.index, frame.time_s, view, reused});
 }
 
-void PatchPool::AddPatch(const cv::Mat& luma,
-                         FramePatches* into,
-                         const Background& background,
-                         const Eigen::Vector2d& at_px,
-                         const Eigen::Vector2d& reach_px,
-                         Promise promise) {
-  const cv::Rect area = PatchArea(background, at_px, reach_px);
-  if (area.empty()) return;
+void PatchPool::AddPatch(const Background& background, const BodyMeasure& body, double room_px, Promise promise) {
+  AddPatchOf(whole_.back(), &frames_.back(), background, body, room_px, promise);
+}
+
+void PatchPool::AddPatchOf(const WholeFrame& whole,
+                           FramePatches* into,
+                           const Background& background,
+                           const BodyMeasure& body,
+                           double room_px,
+                           Promise promise) {
+  // A view that was turned since has nothing behind it any more.
+  const std::optional<cv::Point> shift_px = whole_.back().view.ShiftFrom(whole.view);
+  if (!shift_px) return;
+  const BodyMeasure in_view = whole.view.InView(body);
+  const Eigen::Vector2d at_px = in_view.at_px - Eigen::Vector2d(shift_px->x, shift_px->y);
+  cv::Rect area = PatchArea(background, at_px, ReachPx(in_view, room_px));
+  area = (area + *shift_px) & cv::Rect(cv::Point(0, 0), whole.luma.size());
+  if (area.width < 4 || area.height < 4) return;
   const cv::Rect needed(area.x + 4, area.y + 4, std::max(1, area.width - 8), std::max(1, area.height - 8));
   for (Kept& known : into->patches) {
     if ((known.patch->area() & needed) != needed) continue;
     known.promise = std::max(known.promise, promise);
     return;
   }
-  const auto patch = TakePatch(luma, into->frame, into->time_s, background, area);
+  const std::shared_ptr<BodyPatch> patch = TakePatch(whole.luma, area, background, *shift_px);
+  patch->frame = into->frame;
+  patch->time_s = into->time_s;
+  patch->view = whole.view;
   bytes_ += patch->bytes();
   into->patches.push_back({patch, promise});
 }
@@ -189,20 +195,19 @@ void PatchPool::AddPatch(const cv::Mat& luma,
 // serves: the rocket was on its way for two or three tenths of a second at most.
 void PatchPool::LookBack(const Tracklet& tracklet, const Background& background) {
   std::vector<Candidate> reversed(tracklet.points.rbegin(), tracklet.points.rend());
-  for (WholeFrame& whole : whole_) {
+  for (const WholeFrame& whole : whole_) {
     if (whole.frame >= tracklet.points.back().frame) break;
     const auto into = std::find_if(
         frames_.begin(), frames_.end(), [&whole](const FramePatches& each) { return each.frame == whole.frame; });
     if (into == frames_.end()) continue;
     const double before_s = std::max(0.0, tracklet.points.front().time_s - whole.time_s);
-    const Eigen::Vector2d reach_px =
-        ReachPx(tracklet.points.front().body, kRoomPx + std::min(24.0, 400.0 * before_s * before_s));
+    const double room_px = kRoomPx + std::min(24.0, 400.0 * before_s * before_s);
     const auto point = std::find_if(tracklet.points.begin(), tracklet.points.end(), [&whole](const Candidate& each) {
       return each.frame == whole.frame;
     });
     const Eigen::Vector2d at_px =
         point != tracklet.points.end() ? point->body.at_px : PredictPosition(reversed, whole.time_s);
-    AddPatch(whole.luma, &*into, background, at_px, reach_px, Promise::kGood);
+    AddPatchOf(whole, &*into, background, At(at_px, tracklet.points.front().body), room_px, Promise::kGood);
   }
 }
 
@@ -240,11 +245,12 @@ std::shared_ptr<const BodyPatch> PatchPool::Find(int frame, const Eigen::Vector2
   double most_room_px = 2.0;
   for (const auto& [patch, promise] : into->patches) {
     const cv::Rect area = patch->area();
-    const double room_px = std::min({at_px.x() - area.x,
-                                     at_px.y() - area.y,
-                                     area.x + area.width - 1 - at_px.x(),
-                                     area.y + area.height - 1 - at_px.y()});
-    if (room_px <= most_room_px) continue;
+    const Eigen::Vector2d in_view_px = patch->view.InView(at_px);
+    const double room_px = std::min({in_view_px.x() - area.x,
+                                     in_view_px.y() - area.y,
+                                     area.x + area.width - 1 - in_view_px.x(),
+                                     area.y + area.height - 1 - in_view_px.y()});
+    if (!(room_px > most_room_px)) continue;
     most_room_px = room_px;
     best = patch;
   }

@@ -18,14 +18,18 @@ namespace loftline {
 // before a tracklet was noticed) and kMostBytes of patches, the least promising dropped first, then the oldest.
 class PatchPool {
  public:
-  // FRAME has just been added to LINKER; BACKGROUND has looked at it. EXPECTED_PX: where a person's marks say that the
-  // rocket is.
+  // FRAME has just been added to LINKER; BACKGROUND has looked at it. VIEW: what FRAME and BACKGROUND are drawn in.
+  // FRAME_FROM_FIRST: how the frame's own pixels lie, of a camera that moved. EXPECTED_PX: where a person's marks say
+  // that the rocket is, in the first frame's pixels, like all other places.
   void Add(const Frame& frame,
+           const ViewMap& view,
+           const std::optional<Eigen::Matrix3d>& frame_from_first,
            const Background& background,
            const PathLinker& linker,
            const std::optional<Eigen::Vector2d>& expected_px = std::nullopt);
 
-  // The patch of a frame that holds AT_PX with the most room around it; null where there is none.
+  // The patch of a frame that holds AT_PX (of the first frame's pixels) with the most room around it; null where there
+  // is none.
   std::shared_ptr<const BodyPatch> Find(int frame, const Eigen::Vector2d& at_px) const;
 
   int first_frame() const { return frames_.empty() ? 0 : frames_.front().frame; }
@@ -38,6 +42,7 @@ class PatchPool {
   struct FramePatches {
     int frame = 0;
     double time_s = 0.0;
+    std::optional<Eigen::Matrix3d> frame_from_first;
     std::vector<Kept> patches;
   };
   const std::deque<FramePatches>& frames() const { return frames_; }
@@ -46,6 +51,7 @@ class PatchPool {
   struct WholeFrame {
     int frame = 0;
     double time_s = 0.0;
+    ViewMap view;
     cv::Mat luma;
   };
   // A tracklet that flew steadily, to be followed for a while after it was lost.
@@ -56,15 +62,17 @@ class PatchPool {
     BodyMeasure body;
     bool live = true;
   };
-  void KeepWhole(const Frame& frame);
+  void KeepWhole(const Frame& frame, const ViewMap& view);
   void Follow(const Tracklet& tracklet);
-  void FollowLost(const Frame& frame, const Background& background);
-  void AddPatch(const cv::Mat& luma,
-                FramePatches* into,
-                const Background& background,
-                const Eigen::Vector2d& at_px,
-                const Eigen::Vector2d& reach_px,
-                Promise promise);
+  void FollowLost(double now_s, const Background& background);
+  // Around BODY, which lies in the first frame's pixels; the first, on the newest frame.
+  void AddPatch(const Background& background, const BodyMeasure& body, double room_px, Promise promise);
+  void AddPatchOf(const WholeFrame& whole,
+                  FramePatches* into,
+                  const Background& background,
+                  const BodyMeasure& body,
+                  double room_px,
+                  Promise promise);
   void LookBack(const Tracklet& tracklet, const Background& background);
   void Shrink();
   void DropUpTo(Promise promise, int* first_frame);

@@ -7,6 +7,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include <Eigen/Dense>
+
 namespace loftline {
 namespace {
 
@@ -75,31 +77,75 @@ struct Looks {
   std::vector<double> times_s;
 };
 
+// Speed along AXIS (in PATCH) at which the camera sees the body pass: frame by frame in their own pixels, for a camera
+// that follows draws shorter streaks. POOLED: the frames around, and where the path is on each.
+double SmearOf(const std::vector<const PatchPool::FramePatches*>& pooled,
+               const std::vector<PathState>& states,
+               std::size_t at,
+               const ViewMap& view,
+               const Eigen::Vector2d& axis) {
+  const std::size_t before = at > 0 ? at - 1 : at, after = std::min(at + 1, pooled.size() - 1);
+  const auto own = [&](std::size_t i) -> std::optional<Eigen::Vector2d> {
+    if (!pooled[i]->frame_from_first) return std::nullopt;
+    return Eigen::Vector2d((*pooled[i]->frame_from_first * states[i].at_px.homogeneous()).hnormalized());
+  };
+  const auto here = own(at), first = own(before), last = own(after);
+  const double span_s = pooled[after]->time_s - pooled[before]->time_s;
+  if (!here || !first || !last || !(span_s > 0.0)) {
+    return std::abs(view.StepInView(states[at].at_px, states[at].velocity_px_per_s).dot(axis));
+  }
+  const Eigen::Matrix3d view_from_frame = view.view_from_first() * pooled[at]->frame_from_first->inverse();
+  return std::abs(axis.dot(SlopeAt(view_from_frame, *here) * (*last - *first)) / span_s);
+}
+
+BodyLook LookAt(const PatchPool& pool, int frame, const PathState& state) {
+  BodyLook look;
+  look.patch = pool.Find(frame, state.at_px);
+  const ViewMap view = look.patch ? look.patch->view : ViewMap();
+  look.expected_px = view.InView(state.at_px);
+  look.velocity_px_per_s = view.StepInView(state.at_px, state.velocity_px_per_s);
+  look.smear_px_per_s = look.velocity_px_per_s.norm();
+  look.first_y_px = state.at_px.y();
+  return look;
+}
+
 Looks LooksAlong(const FlightGuess& guess, const PatchPool& pool, const FlightRules& rules, bool beyond) {
   const double first_s = guess.points.front().time_s - (beyond ? kBeforeSeconds : 0.0);
   const double last_s = guess.points.back().time_s + (beyond ? kAfterSeconds : 0.0);
   Looks all;
+  std::vector<const PatchPool::FramePatches*> pooled;
   for (const PatchPool::FramePatches& frame : pool.frames()) {
     if (frame.time_s < first_s - 1e-9 || frame.time_s > last_s + 1e-9) continue;
+    pooled.push_back(&frame);
     all.frames.push_back(frame.frame);
     all.times_s.push_back(frame.time_s);
   }
   const std::vector<PathState> states = StatesAt(guess, rules, all.times_s);
   for (std::size_t i = 0; i < states.size(); ++i) {
-    BodyLook look;
-    look.expected_px = states[i].at_px;
-    look.velocity_px_per_s = states[i].velocity_px_per_s;
-    look.patch = pool.Find(all.frames[i], states[i].at_px);
+    BodyLook look = LookAt(pool, all.frames[i], states[i]);
+    const ViewMap view = look.patch ? look.patch->view : ViewMap();
+    const double speed = look.velocity_px_per_s.norm();
+    const Eigen::Vector2d axis = look.velocity_px_per_s.stableNormalized();
+    if (look.patch && pooled[i]->frame_from_first) look.smear_px_per_s = SmearOf(pooled, states, i, view, axis);
     const auto point = std::lower_bound(
         guess.points.begin(), guess.points.end(), all.frames[i], [](const Candidate& each, int wanted) {
           return each.frame < wanted;
         });
     if (point != guess.points.end() && point->frame == all.frames[i]) {
       look.trusted = point->together;
-      const double speed = look.velocity_px_per_s.norm();
-      if (speed > 0.0) look.first_along_px = (point->body.at_px - look.expected_px).dot(look.velocity_px_per_s) / speed;
+      if (speed > 0.0) look.first_along_px = (view.InView(point->body.at_px) - look.expected_px).dot(axis);
     }
     all.looks.push_back(std::move(look));
+  }
+  const bool turned = std::any_of(all.looks.begin(), all.looks.end(), [](const BodyLook& look) {
+    return look.patch != nullptr && !look.patch->view.same();
+  });
+  // A camera that turns far sees the path's plane from the side, and near and far parts of it by turns.
+  for (std::size_t i = 0; turned && i < states.size(); ++i) {
+    const double first_speed = states[i].velocity_px_per_s.norm();
+    if (first_speed > 0.0) {
+      all.looks[i].scale = states[i].scale * all.looks[i].velocity_px_per_s.norm() / first_speed;
+    }
   }
   return all;
 }
@@ -186,6 +232,7 @@ std::vector<Candidate> PointsFrom(const FlightGuess& guess,
     point.body.cov_px2 = fixes[i]->cov_px2;
     point.body.length_px = fixes[i]->length_px;
     point.body.axis_rad = fixes[i]->axis_rad;
+    point.body = all.looks[i].patch->view.InFirst(point.body);
     point.together = true;
     points.push_back(std::move(point));
   }

@@ -15,6 +15,12 @@ namespace {
 
 // To believe that a camera has moved at all; pixels of a 1080p picture.
 constexpr double kClearShare = 0.5, kClearNoiseRatio = 2.0, kClearStdPx = 0.4, kClearMovePx = 0.35, kClearSigmas = 5.0;
+// The view follows once the frame's middle lies so far from its own, in whole steps: even, for the half-size colours.
+constexpr double kFollowPx = 24.0;
+constexpr int kStepPx = 2 * SteadyView::kViewBlockPx;
+// It is turned to the camera once its picture would be stretched, sheared or turned by so much at the middle, or where
+// a corner would be.
+constexpr double kMostStretch = 0.06, kMostStretchAtCorners = 0.35;
 
 CameraMotionOptions OptionsFor(const ClipInfo& clip) {
   CameraMotionOptions options;
@@ -24,10 +30,8 @@ CameraMotionOptions OptionsFor(const ClipInfo& clip) {
 
 // FRAME_FROM_FIRST is what the frame was drawn by, the other way round.
 void ToOwnPixelsOf(const Eigen::Matrix3d& frame_from_first, TrackPoint* point) {
-  const Eigen::Vector3d carried = frame_from_first * point->at_px.homogeneous();
-  point->at_px = carried.hnormalized();
-  const Eigen::Matrix2d slope =
-      (frame_from_first.topLeftCorner<2, 2>() - point->at_px * frame_from_first.bottomLeftCorner<1, 2>()) / carried.z();
+  const Eigen::Matrix2d slope = SlopeAt(frame_from_first, point->at_px);
+  point->at_px = (frame_from_first * point->at_px.homogeneous()).hnormalized();
   point->cov_px2 = slope * point->cov_px2 * slope.transpose();
   const double axis_rad = -point->axis_deg * std::numbers::pi / 180.0;  // the picture's y points down
   const Eigen::Vector2d axis = slope * Eigen::Vector2d(std::cos(axis_rad), std::sin(axis_rad));
@@ -39,11 +43,34 @@ void ToOwnPixelsOf(const Eigen::Matrix3d& frame_from_first, TrackPoint* point) {
 }
 
 // What FROM does not show stays as it is.
-void DrawPlane(const cv::Mat& from, const Eigen::Matrix3d& first_from_frame, cv::Mat* onto) {
+void DrawPlane(const cv::Mat& from, const Eigen::Matrix3d& view_from_frame, cv::Mat* onto) {
   if (onto->size() != from.size()) from.copyTo(*onto);
-  cv::Matx33d matrix;
-  for (int i = 0; i < 9; ++i) matrix(i / 3, i % 3) = first_from_frame(i / 3, i % 3);
-  cv::warpPerspective(from, *onto, matrix, onto->size(), cv::INTER_LINEAR, cv::BORDER_TRANSPARENT);
+  cv::warpPerspective(from, *onto, MatxOf(view_from_frame), onto->size(), cv::INTER_LINEAR, cv::BORDER_TRANSPARENT);
+}
+
+// What the view before did not hold is filled with LEVEL.
+void MovePlane(const Eigen::Matrix3d& view_from_last_view, double level, cv::Mat* plane) {
+  if (plane->empty()) return;
+  cv::Mat moved;
+  cv::warpPerspective(*plane,
+                      moved,
+                      MatxOf(view_from_last_view),
+                      plane->size(),
+                      cv::INTER_LINEAR,
+                      cv::BORDER_CONSTANT,
+                      cv::Scalar(level));
+  *plane = moved;
+}
+
+// The same for the half-size planes: pixel c there covers pixels 2 c and 2 c + 1 here.
+Eigen::Matrix3d HalfSize(const Eigen::Matrix3d& homography) {
+  Eigen::Matrix3d full_from_half = Eigen::Vector3d(2.0, 2.0, 1.0).asDiagonal();
+  full_from_half(0, 2) = full_from_half(1, 2) = 0.5;
+  return full_from_half.inverse() * homography * full_from_half;
+}
+
+double StretchAt(const Eigen::Matrix3d& view_from_frame, const Eigen::Vector2d& frame_px) {
+  return (SlopeAt(view_from_frame, frame_px) - Eigen::Matrix2d::Identity()).cwiseAbs().maxCoeff();
 }
 
 void Hide(TrackPoint* point) {
@@ -98,7 +125,13 @@ Frame SteadyView::Look(const Frame& frame, bool with_colour) {
     if (with_colour) frame.chroma_blue.copyTo(chroma_blue_), frame.chroma_red.copyTo(chroma_red_);
     moved_ = true;
   }
-  if (const auto& homography = poses_.back().reference_from_frame) Draw(frame, *homography, with_colour);
+  view_from_last_view_.reset();
+  if (const auto& homography = poses_.back().reference_from_frame) {
+    GoAfter(*homography);
+    const Eigen::Matrix3d view_from_frame = map_.view_from_first() * *homography;
+    Draw(frame, view_from_frame, with_colour);
+    NoteShown(view_from_frame);
+  }
   Frame steady = frame;
   steady.luma = luma_;
   steady.luma_stays = false;
@@ -107,21 +140,71 @@ Frame SteadyView::Look(const Frame& frame, bool with_colour) {
   return steady;
 }
 
-void SteadyView::Draw(const Frame& frame, const Eigen::Matrix3d& first_from_frame, bool with_colour) {
-  DrawPlane(frame.luma, first_from_frame, &luma_);
+void SteadyView::GoAfter(const Eigen::Matrix3d& first_from_frame) {
+  const Eigen::Matrix3d view_from_frame = map_.view_from_first() * first_from_frame;
+  const Eigen::Vector2d last_px(width_px_ - 1, height_px_ - 1), middle_px = 0.5 * last_px;
+  double at_corners = 0.0;
+  for (const double x : {0.0, 1.0}) {
+    for (const double y : {0.0, 1.0}) {
+      at_corners = std::max(at_corners, StretchAt(view_from_frame, last_px.cwiseProduct(Eigen::Vector2d(x, y))));
+    }
+  }
+  Eigen::Matrix3d first_from_view = first_from_frame;
+  if (StretchAt(view_from_frame, middle_px) < kMostStretch && at_corners < kMostStretchAtCorners) {
+    const Eigen::Vector2d off_px = (view_from_frame * middle_px.homogeneous()).hnormalized() - middle_px;
+    if (off_px.cwiseAbs().maxCoeff() < kFollowPx) return;
+    Eigen::Matrix3d step = Eigen::Matrix3d::Identity();
+    step.topRightCorner<2, 1>() = (off_px / kStepPx).array().round() * kStepPx;
+    first_from_view = map_.first_from_view() * step;
+  }
+  const ViewMap last = map_;
+  map_ = ViewMap(first_from_view / first_from_view(2, 2));
+  view_from_last_view_ = map_.view_from_first() * last.first_from_view();
+  MovePlane(*view_from_last_view_, 0.0, &luma_);
+  MovePlane(HalfSize(*view_from_last_view_), 128.0, &chroma_blue_);
+  MovePlane(HalfSize(*view_from_last_view_), 128.0, &chroma_red_);
+}
+
+void SteadyView::Draw(const Frame& frame, const Eigen::Matrix3d& view_from_frame, bool with_colour) {
+  DrawPlane(frame.luma, view_from_frame, &luma_);
   if (!with_colour || frame.chroma_blue.empty()) return;
-  // Half-size planes: pixel c there covers pixels 2 c and 2 c + 1 here.
-  Eigen::Matrix3d full_from_half = Eigen::Vector3d(2.0, 2.0, 1.0).asDiagonal();
-  full_from_half(0, 2) = full_from_half(1, 2) = 0.5;
-  const Eigen::Matrix3d half = full_from_half.inverse() * first_from_frame * full_from_half;
+  const Eigen::Matrix3d half = HalfSize(view_from_frame);
   DrawPlane(frame.chroma_blue, half, &chroma_blue_);
   DrawPlane(frame.chroma_red, half, &chroma_red_);
+}
+
+void SteadyView::NoteShown(const Eigen::Matrix3d& view_from_frame) {
+  if (map_.same()) return shown_.clear();
+  // A block is shown where its corners are: what a frame shows of a plane has no dents.
+  const int across = width_px_ / kViewBlockPx, down = height_px_ / kViewBlockPx;
+  const Eigen::Matrix3d frame_from_view = view_from_frame.inverse();
+  std::vector<std::uint8_t> corner_inside;
+  corner_inside.reserve(static_cast<std::size_t>(across + 1) * static_cast<std::size_t>(down + 1));
+  for (int y = 0; y <= down; ++y) {
+    for (int x = 0; x <= across; ++x) {
+      const Eigen::Vector3d corner(x * kViewBlockPx - 0.5, y * kViewBlockPx - 0.5, 1.0);
+      const Eigen::Vector2d at_px = (frame_from_view * corner).hnormalized();
+      corner_inside.push_back(at_px.x() >= 0.0 && at_px.y() >= 0.0 && at_px.x() <= width_px_ - 1.0 &&
+                              at_px.y() <= height_px_ - 1.0);
+    }
+  }
+  shown_.clear();
+  for (int y = 0; y < down; ++y) {
+    const auto* above = corner_inside.data() + static_cast<std::ptrdiff_t>(y) * (across + 1);
+    const auto* below = above + across + 1;
+    for (int x = 0; x < across; ++x) shown_.push_back(above[x] & above[x + 1] & below[x] & below[x + 1]);
+  }
 }
 
 std::optional<Eigen::Vector2d> SteadyView::InFirstFrame(const Eigen::Vector2d& at_px) const {
   if (!moved_) return at_px;
   if (!trusted()) return std::nullopt;
   return (*poses_.back().reference_from_frame * at_px.homogeneous()).hnormalized();
+}
+
+std::optional<Eigen::Matrix3d> SteadyView::frame_from_first() const {
+  if (!moved_ || !trusted()) return std::nullopt;
+  return Eigen::Matrix3d(poses_.back().reference_from_frame->inverse());
 }
 
 bool SteadyView::ClearlyMoves(const FrameMotion& motion) const {

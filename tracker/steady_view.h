@@ -7,7 +7,9 @@
 #include "tracker/frame_source.h"
 #include "tracker/still_vote.h"
 #include "tracker/track.h"
+#include "tracker/view_map.h"
 
+#include <cstdint>
 #include <optional>
 #include <vector>
 
@@ -16,19 +18,32 @@
 
 namespace loftline {
 
-// The clip as a camera would have filmed it that never moved from where it was on the first frame: frames of a moving
-// camera are drawn anew in the first frame's pixels. While the camera stands still, frames pass as they are.
+// The clip as a camera would have filmed it that never moved: frames of a moving camera are drawn anew in the pixels of
+// a view that stands still, which is the first frame's to begin with. While the camera stands still, frames pass as
+// they are. Where it turns on (to follow the rocket), the view goes after it: by whole blocks of pixels, so that
+// nothing has to be drawn anew, and now and then to where the camera points, lest the picture be stretched.
 class SteadyView {
  public:
+  static constexpr int kViewBlockPx = 8;
+
   explicit SteadyView(const ClipInfo& clip);
 
-  // FRAME drawn in the first frame's pixels; its pictures are valid until the next call. What the frame does not show
+  // FRAME drawn in the view's pixels; its pictures are valid until the next call. What the frame does not show
   // keeps the look that it had last. WITH_COLOUR: the colour planes too. FRAME's times are real ones.
   Frame Look(const Frame& frame, bool with_colour);
 
   // False: it is not known where the camera pointed on the frame looked at last; its picture is worth nothing.
   bool trusted() const { return poses_.empty() || poses_.back().reference_from_frame.has_value(); }
   bool moved() const { return moved_; }
+  // How the view that the frame was drawn in lies in the first frame.
+  const ViewMap& map() const { return map_; }
+  // How the frame's own pixels lie in the first frame's; nothing while the camera stands still, or where unknown.
+  std::optional<Eigen::Matrix3d> frame_from_first() const;
+  // The view has gone on with the frame looked at last: how the view before lies in it.
+  const std::optional<Eigen::Matrix3d>& view_from_last_view() const { return view_from_last_view_; }
+  // Per block of kViewBlockPx, in reading order: 1 where the frame shows all of it. Empty where the view is the first
+  // frame's: what a hand's shake hides at the border is soon seen again.
+  const std::vector<std::uint8_t>& shown_blocks() const { return shown_; }
   // A pixel of the frame looked at last, in the first frame's pixels; nothing where that is not known.
   std::optional<Eigen::Vector2d> InFirstFrame(const Eigen::Vector2d& at_px) const;
 
@@ -39,7 +54,9 @@ class SteadyView {
   std::vector<CameraPose> poses() const { return moved_ ? poses_ : std::vector<CameraPose>(); }
 
  private:
-  void Draw(const Frame& frame, const Eigen::Matrix3d& first_from_frame, bool with_colour);
+  void Draw(const Frame& frame, const Eigen::Matrix3d& view_from_frame, bool with_colour);
+  void GoAfter(const Eigen::Matrix3d& first_from_frame);
+  void NoteShown(const Eigen::Matrix3d& view_from_frame);
   bool ClearlyMoves(const FrameMotion& motion) const;
   CameraPose PoseOf(const Frame& frame, const FrameMotion& motion) const;
 
@@ -49,6 +66,9 @@ class SteadyView {
   bool moved_ = false;
   FrameMotion last_;
   std::vector<CameraPose> poses_;
+  ViewMap map_;
+  std::optional<Eigen::Matrix3d> view_from_last_view_;
+  std::vector<std::uint8_t> shown_;
   cv::Mat luma_, chroma_blue_, chroma_red_;
 };
 

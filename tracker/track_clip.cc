@@ -87,9 +87,10 @@ class ClipTracker {
       rules_.launch_px = view_.InFirstFrame(*options_.launch_px);
     if (!view_.trusted()) return PassOver(frame);
     if (options_.keep_pictures) KeepBackdrop(frame);
-    background_.Look(frame.luma, frame.time_s - background_s_);
+    if (const auto& homography = view_.view_from_last_view()) background_.Move(MatxOf(*homography));
+    background_.Look(frame.luma, frame.time_s - background_s_, view_.shown_blocks());
     background_s_ = frame.time_s;
-    Sightings sightings{frame.index, frame.time_s, finder_.Find(frame, background_, linker_.Expected(frame.time_s))};
+    Sightings sightings{frame.index, frame.time_s, FindCandidates(frame)};
     if (const MarkedPlace* mark = marks_.On(frame.index)) {
       marks_.Seen(frame.index, frame.time_s, *view_.InFirstFrame(mark->at_px), &sightings.candidates);
     }
@@ -97,7 +98,7 @@ class ClipTracker {
     linker_.Add(std::move(sightings), backdrop_before_);
     std::optional<Eigen::Vector2d> expected_px = marks_.Between(frame.index);
     if (expected_px) expected_px = view_.InFirstFrame(*expected_px);
-    pool_.Add(frame, background_, linker_, expected_px);
+    pool_.Add(frame, view_.map(), view_.frame_from_first(), background_, linker_, expected_px);
     choice_.Judge(linker_.TakeEnded(false), frame.time_s);
   }
 
@@ -115,6 +116,18 @@ class ClipTracker {
     choice_.Judge(linker_.TakeEnded(false), frame.time_s);
   }
 
+  // In the first frame's pixels.
+  std::vector<Candidate> FindCandidates(const Frame& frame) {
+    std::vector<Eigen::Vector2d> expected_px;
+    for (const Eigen::Vector2d& first_px : linker_.Expected(frame.time_s)) {
+      const Eigen::Vector2d at_px = view_.map().InView(first_px);
+      if (at_px.allFinite()) expected_px.push_back(at_px);
+    }
+    std::vector<Candidate> candidates = finder_.Find(frame, background_, expected_px);
+    for (Candidate& candidate : candidates) candidate.body = view_.map().InFirst(candidate.body);
+    return candidates;
+  }
+
   void KeepBackdrop(const Frame& frame) {
     if (backdrop_now_ && frame.time_s - backdrop_s_ < kBackdropEverySeconds) return;
     // A tracklet is known only from its third point on, so it gets the backdrop before the newest one.
@@ -127,7 +140,7 @@ class ClipTracker {
   void KeepCutouts(const Frame& frame, Sightings* sightings) {
     const std::size_t count = std::min(kCutoutsPerFrame, sightings->candidates.size());
     for (std::size_t i = 0; i < count; ++i) {
-      sightings->candidates[i].cutout = CutOutBody(frame, sightings->candidates[i].body);
+      sightings->candidates[i].cutout = CutOutBody(frame, view_.map().InView(sightings->candidates[i].body));
     }
     for (Sightings& old : linker_.history()) {
       if (old.time_s > frame.time_s - kCutoutSeconds) break;
