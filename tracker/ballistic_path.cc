@@ -30,6 +30,10 @@ constexpr int kLossRounds = 3;
 constexpr std::size_t kMostFitted = 60;
 constexpr double kNodeSeconds = 1.0 / 30.0;
 
+double Square(double value) {
+  return value * value;
+}
+
 using State = Eigen::Vector4d;  // q, q'
 
 State Slope(const State& state, const BallisticPath& path) {
@@ -187,7 +191,7 @@ class Problem {
   double Cost(const Parameters& packed, const std::vector<PathState>& states) const {
     double cost = (packed - prior_).cwiseQuotient(prior_std_).squaredNorm();
     for (std::size_t i = 0; i < points_.size(); ++i) {
-      cost += weight_[i] * (states[i].at_px - points_[i].at_px).squaredNorm();
+      cost += weight_[i] * (states[i].at_px - points_[i].at_px).squaredNorm() / Square(points_[i].magnified);
     }
     return cost;
   }
@@ -208,15 +212,18 @@ class Problem {
       for (int j = 0; j < kParameters; ++j) {
         jacobian.col(j) = (moved[static_cast<std::size_t>(j)][i].at_px - states[i].at_px) / step_[j];
       }
-      *information += weight_[i] * jacobian.transpose() * jacobian;
-      *gradient += weight_[i] * jacobian.transpose() * (states[i].at_px - points_[i].at_px);
+      const double weight = weight_[i] / Square(points_[i].magnified);
+      *information += weight * jacobian.transpose() * jacobian;
+      *gradient += weight * jacobian.transpose() * (states[i].at_px - points_[i].at_px);
     }
   }
 
   std::vector<double> Residuals(const Parameters& packed) const {
     const std::vector<PathState> states = States(packed);
     std::vector<double> residuals;
-    for (std::size_t i = 0; i < points_.size(); ++i) residuals.push_back((states[i].at_px - points_[i].at_px).norm());
+    for (std::size_t i = 0; i < points_.size(); ++i) {
+      residuals.push_back((states[i].at_px - points_[i].at_px).norm() / points_[i].magnified);
+    }
     return residuals;
   }
 
@@ -348,7 +355,7 @@ std::optional<PathFit> FitBallisticPath(const std::vector<TimedPoint>& points,
   double sum = 0.0;
   int count = 0;
   for (std::size_t i = 0; i < points.size(); ++i) {
-    fit.residual_px.push_back((states[i].at_px - points[i].at_px).norm());
+    fit.residual_px.push_back((states[i].at_px - points[i].at_px).norm() / points[i].magnified);
     if (fit.residual_px.back() > 2.0 * bound_px) continue;
     sum += fit.residual_px.back() * fit.residual_px.back();
     ++count;

@@ -17,6 +17,7 @@ struct Candidate {
   int frame = 0;
   double time_s = 0.0;
   BodyMeasure body;
+  double magnified = 1.0;  // how much larger than the frame shows it: BODY is in the first frame's pixels
   bool standing = false;  // it was in this place for the last 0.3 s: an edge that the camera's shake shows, a ghost
   bool restless = false;  // something was about here most of the last second: leaves, people
   bool together = false;  // measured with all frames of the flight together (body_profile.h)

@@ -143,7 +143,9 @@ void PathLinker::Grow(const Sightings& now, std::vector<char>* claimed) {
     // A young tracklet does not know its bend yet.
     const double step_s = now.time_s - tracklet.points.back().time_s;
     const double bend_px = tracklet.points.size() < 6 ? kMostGravity * longer_px_ * step_s * step_s : 0.0;
-    const double gate_px = (3.0 + 0.15 * predicted.step_px + std::min(bend_px, 15.0)) * (1.0 + 0.4 * tracklet.missed);
+    const double magnified = tracklet.points.back().magnified;
+    const double gate_px =
+        (3.0 * magnified + 0.15 * predicted.step_px + std::min(bend_px, 15.0)) * (1.0 + 0.4 * tracklet.missed);
     double best = 1.0, surprise_px = 0.0;
     std::size_t chosen = now.candidates.size();
     for (std::size_t i = 0; i < now.candidates.size(); ++i) {
@@ -166,7 +168,7 @@ void PathLinker::Grow(const Sightings& now, std::vector<char>* claimed) {
     }
     tracklet.points.push_back(now.candidates[chosen]);
     tracklet.missed = 0;
-    tracklet.surprise_px += 0.2 * (surprise_px - tracklet.surprise_px);
+    tracklet.surprise_px += 0.2 * (surprise_px / magnified - tracklet.surprise_px);
     if (tracklet.points.size() >= kShortest) (*claimed)[chosen] = 1;
     if (tracklet.points.front().time_s < now.time_s - kHistorySeconds) tracklet.points.erase(tracklet.points.begin());
   }

@@ -232,7 +232,9 @@ std::vector<Candidate> PointsFrom(const FlightGuess& guess,
     point.body.cov_px2 = fixes[i]->cov_px2;
     point.body.length_px = fixes[i]->length_px;
     point.body.axis_rad = fixes[i]->axis_rad;
-    point.body = all.looks[i].patch->view.InFirst(point.body);
+    const ViewMap& view = all.looks[i].patch->view;
+    point.magnified = view.MagnificationAt(point.body.at_px);
+    point.body = view.InFirst(point.body);
     point.together = true;
     points.push_back(std::move(point));
   }
@@ -282,7 +284,7 @@ void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& 
     refined.points = PointsFrom(refined, all, fixes, options.half_width_px);
     if (!KeepsEnough(*guess, refined)) return;
     std::vector<TimedPoint> timed;
-    for (const Candidate& point : refined.points) timed.push_back({point.time_s, point.body.at_px});
+    for (const Candidate& point : refined.points) timed.push_back({point.time_s, point.body.at_px, point.magnified});
     const std::optional<PathFit> fit = FitBallisticPath(timed, rules.picture, &refined.fit.path);
     if (!fit) return;
     refined.fit = *fit;

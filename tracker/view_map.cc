@@ -64,6 +64,10 @@ Eigen::Vector2d ViewMap::StepInView(const Eigen::Vector2d& first_px, const Eigen
   return same_ ? step_px : Eigen::Vector2d(SlopeAt(view_from_first_, first_px) * step_px);
 }
 
+double ViewMap::MagnificationAt(const Eigen::Vector2d& view_px) const {
+  return same_ ? 1.0 : std::sqrt(std::abs(SlopeAt(first_from_view_, view_px).determinant()));
+}
+
 BodyMeasure ViewMap::InFirst(const BodyMeasure& in_view) const {
   return same_ ? in_view : CarriedBody(first_from_view_, in_view);
 }

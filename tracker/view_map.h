@@ -34,6 +34,8 @@ class ViewMap {
   Eigen::Vector2d InView(const Eigen::Vector2d& first_px) const;
   // A velocity, or another small step, at FIRST_PX.
   Eigen::Vector2d StepInView(const Eigen::Vector2d& first_px, const Eigen::Vector2d& step_px) const;
+  // How much larger the first frame's pixels show what lies here.
+  double MagnificationAt(const Eigen::Vector2d& view_px) const;
   // Position, covariance, axis and sizes.
   BodyMeasure InFirst(const BodyMeasure& in_view) const;
   BodyMeasure InView(const BodyMeasure& in_first) const;
