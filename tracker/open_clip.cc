@@ -145,6 +145,9 @@ Expected<CodecPtr> OpenDecoder(const std::filesystem::path& path, const AVStream
   codec->pkt_timebase = stream.time_base;
   codec->thread_count = std::max(threads, 1);
   codec->thread_type = FF_THREAD_FRAME | FF_THREAD_SLICE;
+  // FFmpeg's H.264 decoder marks the pictures that it had to mend; its HEVC decoder hands them out as if they were
+  // sound unless it is told to stop at what is wrong.
+  if (stream.codecpar->codec_id == AV_CODEC_ID_HEVC) codec->err_recognition |= AV_EF_EXPLODE;
   if (result >= 0) result = avcodec_open2(codec.get(), decoder, nullptr);
   if (result >= 0) return codec;
   return ClipError(path,

@@ -394,6 +394,28 @@ TEST(OpenClip, DoesNotPaperOverAHoleInTheMiddle) {
   EXPECT_LT(hole.times_s.size(), 60U);
 }
 
+// Most of what a short hole makes of a slice can be read, only wrongly, and no checksum tells; but where the decoder
+// comes upon values that cannot be, it must not hand the picture out. Without being told to stop it tells of one of
+// these holes.
+TEST(OpenClip, DoesNotPaperOverImpossibleValuesInHevc) {
+  const ScratchFolder folder;
+  MakeClip(folder / "a.mp4",
+           "testsrc2=s=320x180:r=30:d=2",
+           "-c:v libx265 -preset ultrafast -x265-params log-level=none -pix_fmt yuv420p10le -movflags faststart");
+  const std::string bytes = ReadBytes(folder / "a.mp4");
+  const std::size_t pictures = bytes.find("mdat");
+  ASSERT_NE(pictures, std::string::npos);
+  int told = 0;
+  constexpr std::size_t kHoles = 20;
+  for (std::size_t i = 1; i <= kHoles; ++i) {
+    std::string holed = bytes;
+    holed.replace(pictures + (bytes.size() - pictures) * i / (kHoles + 3), 48, 48, '\xFF');
+    WriteBytes(folder / "hole.mp4", holed);
+    if (CodeOf(folder / "hole.mp4") == "damaged-clip") ++told;
+  }
+  EXPECT_GE(told, 4);
+}
+
 TEST(OpenClip, SaysTheSameErrorAgain) {
   const ScratchFolder folder;
   MakeClip(folder / "a.mp4", "testsrc2=s=320x180:r=30:d=1", std::string(kX264) + " -movflags faststart");
