@@ -191,7 +191,7 @@ class Problem {
   double Cost(const Parameters& packed, const std::vector<PathState>& states) const {
     double cost = (packed - prior_).cwiseQuotient(prior_std_).squaredNorm();
     for (std::size_t i = 0; i < points_.size(); ++i) {
-      cost += weight_[i] * (states[i].at_px - points_[i].at_px).squaredNorm() / Square(points_[i].magnified);
+      cost += weight_[i] * (states[i].at_px - points_[i].at_px).squaredNorm() / Square(points_[i].unit_px);
     }
     return cost;
   }
@@ -212,7 +212,7 @@ class Problem {
       for (int j = 0; j < kParameters; ++j) {
         jacobian.col(j) = (moved[static_cast<std::size_t>(j)][i].at_px - states[i].at_px) / step_[j];
       }
-      const double weight = weight_[i] / Square(points_[i].magnified);
+      const double weight = weight_[i] / Square(points_[i].unit_px);
       *information += weight * jacobian.transpose() * jacobian;
       *gradient += weight * jacobian.transpose() * (states[i].at_px - points_[i].at_px);
     }
@@ -222,7 +222,7 @@ class Problem {
     const std::vector<PathState> states = States(packed);
     std::vector<double> residuals;
     for (std::size_t i = 0; i < points_.size(); ++i) {
-      residuals.push_back((states[i].at_px - points_[i].at_px).norm() / points_[i].magnified);
+      residuals.push_back((states[i].at_px - points_[i].at_px).norm() / points_[i].unit_px);
     }
     return residuals;
   }
@@ -355,7 +355,7 @@ std::optional<PathFit> FitBallisticPath(const std::vector<TimedPoint>& points,
   double sum = 0.0;
   int count = 0;
   for (std::size_t i = 0; i < points.size(); ++i) {
-    fit.residual_px.push_back((states[i].at_px - points[i].at_px).norm() / points[i].magnified);
+    fit.residual_px.push_back((states[i].at_px - points[i].at_px).norm() / points[i].unit_px);
     if (fit.residual_px.back() > 2.0 * bound_px) continue;
     sum += fit.residual_px.back() * fit.residual_px.back();
     ++count;

@@ -39,7 +39,7 @@ PictureFrame PictureFrameOf(int width_px, int height_px, int rotation_deg);
 struct TimedPoint {
   double time_s = 0.0;  // time stamp
   Eigen::Vector2d at_px = Eigen::Vector2d::Zero();
-  double magnified = 1.0;  // pixels here per pixel in which the place was measured: a camera that turned
+  double unit_px = 1.0;  // so many count as one pixel of misfit: more for a camera that turned
 };
 
 struct PathState {
@@ -56,7 +56,7 @@ std::vector<PathState> StatesOnFrames(const BallisticPath& path,
 
 struct PathFit {
   BallisticPath path;
-  std::vector<double> residual_px;  // length, per point, in the pixels in which it was measured
+  std::vector<double> residual_px;  // length, per point, in its units
   double rms_px = 0.0;              // of the points within the robust bound
   double gravity_std = 0.0;         // of gravity_px_per_s2, from the residuals
 };

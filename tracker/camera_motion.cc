@@ -31,9 +31,14 @@ constexpr std::size_t kFewestSights = 10;
 constexpr int kFewestParts = 4;
 constexpr double kLeastShare = 0.3;
 constexpr double kFewestToFollow = 6;
+constexpr int kBlindFrames = 3;
+constexpr double kSureShare = 0.45, kSureSights = 20;
 constexpr double kTypicalFocalShare = 0.75;  // of the longer side; phones' main cameras have 0.65 to 0.85
 constexpr double kKeyEvery = 0.12;           // of the longer side, between keys
-constexpr double kOnGround_s = 0.1;          // of on_clouds_s
+// A lens that bends lines has no single focal length: how far off a wide turn may be measured, as a share of it. Found
+// on rendered clips, whose lenses bend the picture's corners by up to a percent, as phones' do.
+constexpr double kTurnShareStd = 0.01;
+constexpr double kOnGround_s = 0.1;  // of on_clouds_s
 
 PinholeView StartView(int width_px, int height_px, const CameraMotionOptions& options) {
   PinholeView view;
@@ -189,6 +194,10 @@ FrameMotion CameraMotion::Follow(const cv::Mat& luma, double time_s) {
   const TurnFit fit = FitTurn(sighted.sights, map_.view(), turn, options);
   FrameMotion motion = MotionOf(fit, sighted, static_cast<int>(looked_for.size()), time_s);
   if (fit.fitting < kFewestToFollow || !motion.reference_from_frame.allFinite()) return Lost(turn, motion);
+  // Trees look alike: after a blind stretch a few fitting landmarks prove nothing.
+  if (lost_frames_ > kBlindFrames && !(motion.fitting_share > kSureShare && fit.fitting > kSureSights)) {
+    return Lost(turn, motion);
+  }
 
   lost_frames_ = 0;
   poses_.push_back({fit.turn, time_s});
@@ -200,6 +209,7 @@ FrameMotion CameraMotion::Follow(const cv::Mat& luma, double time_s) {
   map_.DropBad(kFurthestWander_px * unit_px_);
   if (WantsKey(motion)) AddKey(motion, time_s);
   AddCloudErrors(&motion);
+  AddFocalErrors(&motion);
   return motion;
 }
 
@@ -253,7 +263,8 @@ void CameraMotion::Judge(const Sighted& sighted, const TurnFit& fit, FrameMotion
     all += worth;
     if (fit.share[i] < 0.3) continue;
     fitting += worth;
-    const bool steady = landmark.wander_px2 < kSteadyWander_px * kSteadyWander_px * unit_px2;
+    const double steady_px = kSteadyWander_px * (1 << landmark.fine_level);
+    const bool steady = landmark.wander_px2 < steady_px * steady_px * unit_px2;
     if (steady || landmark.seen < 5) fitting_px.push_back(sighted.sights[i].at_px);
   }
   motion->fitting_share = static_cast<double>(fitting_px.size()) / std::max(1, motion->landmarks);
@@ -340,6 +351,11 @@ void CameraMotion::AddCloudErrors(FrameMotion* motion) const {
       motion->on_clouds_s * motion->on_clouds_s * turn * drift * turn.transpose();
   const double middle_rad = std::sqrt(motion->covariance.diagonal().head<2>().maxCoeff());
   motion->trusted = motion->trusted && middle_rad * motion->view.focal_px < kWorstStd_px * unit_px_;
+}
+
+void CameraMotion::AddFocalErrors(FrameMotion* motion) const {
+  const Eigen::Vector3d turn = VectorFromRotation(motion->turn.frame_from_reference);
+  motion->covariance.topLeftCorner<3, 3>() += kTurnShareStd * kTurnShareStd * turn * turn.transpose();
 }
 
 // A camera that has been put down again (a tripod after a bump) is at rest where it now stands.

@@ -100,6 +100,7 @@ class CameraMotion {
   bool WantsKey(const FrameMotion& motion) const;
   void AddKey(const FrameMotion& motion, double time_s);
   void AddCloudErrors(FrameMotion* motion) const;
+  void AddFocalErrors(FrameMotion* motion) const;
   void NoticeRest(const FrameMotion& motion, double time_s);
   void Rest(const CameraTurn& turn, const FrameMotion& motion, double time_s);
 

@@ -24,6 +24,7 @@ constexpr double kFewestSeenShare = 0.55;
 constexpr double kFirstMisfitPx = 4.0;
 constexpr double kLeastParabolaSagPx = 0.7, kParabolaSeconds = 0.5, kParabolaMisfitShare = 0.02;
 constexpr double kMisfitShareOfTravel = 0.012;  // lens, tilt and the third dimension bend a real path by about this
+constexpr double kPlaceStds = 2.0;              // of where the camera pointed: so far off may a point be besides
 constexpr double kLongSeconds = 0.5;            // a shorter piece less: chance makes short paths in plenty
 constexpr double kLongCertainty = 0.85;         // and a piece of few points: that of 31
 
@@ -36,7 +37,7 @@ double MedianOf(std::vector<double> values) {
 std::vector<TimedPoint> Timed(const std::vector<Candidate>& points) {
   std::vector<TimedPoint> timed;
   timed.reserve(points.size());
-  for (const Candidate& point : points) timed.push_back({point.time_s, point.body.at_px});
+  for (const Candidate& point : points) timed.push_back({point.time_s, point.body.at_px, point.UnitPx()});
   return timed;
 }
 
@@ -155,10 +156,11 @@ class Follower {
       const Candidate* chosen = nullptr;
       double best = 1.0;
       for (const Candidate& candidate : looked[i]->candidates) {
-        const double distance_px = (candidate.body.at_px - states[i].at_px).norm();
+        const double distance_px = (candidate.body.at_px - states[i].at_px).norm() / candidate.magnified;
+        const double reach_px = gate_px + kPlaceStds * candidate.place_std_px;
         const double jump = std::abs(std::log(candidate.body.sum / usual_sum));
-        const double badness = distance_px / gate_px + 0.08 * std::max(0.0, jump - std::log(2.5));
-        if (distance_px > gate_px || badness >= best) continue;
+        const double badness = distance_px / reach_px + 0.08 * std::max(0.0, jump - std::log(2.5));
+        if (distance_px > reach_px || badness >= best) continue;
         best = badness;
         chosen = &candidate;
       }

@@ -37,6 +37,10 @@ double DoubtPx(const Landmark& landmark, int height_px) {
   return (0.2 + 1.4 * high) * soft;
 }
 
+double Square(double value) {
+  return value * value;
+}
+
 }  // namespace
 
 LandmarkMap::LandmarkMap(int width_px, int height_px, const PinholeView& view)
@@ -119,6 +123,31 @@ std::vector<LandmarkMap::Corner> LandmarkMap::PickCorners(const ReducedPicture& 
   return chosen;
 }
 
+// The strongest corner of a smaller picture in every part that has no landmark.
+std::vector<LandmarkMap::Corner> LandmarkMap::PickSoftCorners(const ReducedPicture& picture,
+                                                              const std::vector<int>& taken) const {
+  const cv::Mat& level = picture.level(kSoftestLevel);
+  if (std::min(level.rows, level.cols) < 2 * AlignPatch::kSize) return {};
+  if (std::find(taken.begin(), taken.end(), 0) == taken.end()) return {};
+  cv::Mat strength;
+  cv::cornerMinEigenVal(level, strength, kCornerWindow, 3);
+  std::vector<Corner> strongest(kParts);
+  const int margin = AlignPatch::kSize / 2 + 1;
+  for (int y = margin; y + margin < strength.rows; ++y) {
+    const float* row = strength.ptr<float>(y);
+    for (int x = margin; x + margin < strength.cols; ++x) {
+      const Eigen::Vector2d at_px = picture.FrameFromLevel({x, y}, kSoftestLevel);
+      Corner& best = strongest[static_cast<std::size_t>(PartOf(at_px))];
+      if (row[x] > best.strength) best = {at_px, row[x], PartOf(at_px)};
+    }
+  }
+  std::vector<Corner> chosen;
+  for (std::size_t part = 0; part < strongest.size(); ++part) {
+    if (taken[part] == 0 && strongest[part].strength > 0.0F) chosen.push_back(strongest[part]);
+  }
+  return chosen;
+}
+
 // How high above the reference's optical axis a ray points.
 static double HeightRad(const Eigen::Vector3d& ray) {
   return std::asin(std::clamp(-ray.y() / ray.norm(), -1.0, 1.0));
@@ -173,25 +202,41 @@ void LandmarkMap::AddKey(const ReducedPicture& picture, const KeyView& view) {
   key->thumbnail = picture.level(ReducedPicture::kLevels - 1).clone();
   keys_.push_back(key);
   MakeRoom(corners.size(), turn);
-  const double noise_levels = NoiseLevels(picture.level(kFineLevel));
-  const double coarse_noise_levels = NoiseLevels(picture.level(kCoarseLevel));
   const double skyline_rad = SkylineRad(0.5 * picture.shrink());
-  for (const Corner& corner : corners) {
-    std::optional<AlignPatch> fine =
-        AlignPatch::Cut(picture.level(kFineLevel), picture.LevelFromFrame(corner.at_px, kFineLevel), noise_levels);
-    if (!fine) continue;
-    Landmark landmark(*std::move(fine), key);
-    landmark.coarse = AlignPatch::Cut(
-        picture.level(kCoarseLevel), picture.LevelFromFrame(corner.at_px, kCoarseLevel), coarse_noise_levels);
-    landmark.fine_px = picture.FrameFromLevel(landmark.fine.at_px(), kFineLevel);
-    landmark.coarse_px =
-        landmark.coarse ? picture.FrameFromLevel(landmark.coarse->at_px(), kCoarseLevel) : landmark.fine_px;
-    landmark.doubt_px = DoubtPx(landmark, height_px_) * 0.5 * picture.shrink();
-    landmark.wander_px2 = kFirstWander_px * kFirstWander_px * 0.25 * picture.shrink() * picture.shrink();
-    SetRays(&landmark);
-    landmark.cloud = !first && HeightRad(landmark.fine_ray) > skyline_rad;
-    landmarks_.push_back(std::move(landmark));
+  const auto add = [&](const Corner& corner, int level) {
+    std::optional<Landmark> landmark = Cut(picture, corner.at_px, level, key);
+    if (!landmark) return;
+    landmark->cloud = !first && HeightRad(landmark->fine_ray) > skyline_rad;
+    landmarks_.push_back(*std::move(landmark));
+    ++taken[static_cast<std::size_t>(corner.part)];
+  };
+  for (const Corner& corner : corners) add(corner, kFineLevel);
+  // Where nothing is sharp, what is soft must do.
+  for (int level = kFineLevel + 1; level <= kSoftestLevel; ++level) {
+    for (const Corner& corner : PickSoftCorners(picture, taken)) add(corner, level);
   }
+}
+
+std::optional<Landmark> LandmarkMap::Cut(const ReducedPicture& picture,
+                                         const Eigen::Vector2d& at_px,
+                                         int level,
+                                         const std::shared_ptr<const KeyView>& key) const {
+  const auto cut = [&](int from) {
+    return AlignPatch::Cut(picture.level(from), picture.LevelFromFrame(at_px, from), NoiseLevels(picture.level(from)));
+  };
+  std::optional<AlignPatch> fine = cut(level);
+  if (!fine) return std::nullopt;
+  Landmark landmark(*std::move(fine), key);
+  landmark.fine_level = level;
+  landmark.coarse = cut(kCoarseLevel);
+  landmark.fine_px = picture.FrameFromLevel(landmark.fine.at_px(), level);
+  landmark.coarse_px =
+      landmark.coarse ? picture.FrameFromLevel(landmark.coarse->at_px(), kCoarseLevel) : landmark.fine_px;
+  landmark.doubt_px = DoubtPx(landmark, height_px_) * 0.5 * picture.shrink();
+  const double first_wander_px = kFirstWander_px * 0.5 * static_cast<double>(picture.shrink() << level);
+  landmark.wander_px2 = first_wander_px * first_wander_px;
+  SetRays(&landmark);
+  return landmark;
 }
 
 // The reference's landmarks stay longest: they carry no error of a chain. Of others, those seen longest ago go first.
@@ -260,7 +305,7 @@ void LandmarkMap::Judge(const std::vector<Landmark*>& looked_for,
 void LandmarkMap::DropBad(double furthest_wander_px) {
   std::erase_if(landmarks_, [&](const Landmark& landmark) {
     return landmark.missed_in_row > kLongestMiss ||
-           (landmark.seen > 8 && landmark.wander_px2 > furthest_wander_px * furthest_wander_px);
+           (landmark.seen > 8 && landmark.wander_px2 > Square(furthest_wander_px * (1 << landmark.fine_level)));
   });
   // The reference is kept: it is what everything is told against.
   for (std::size_t i = 1; i < keys_.size();) {

@@ -28,7 +28,8 @@ struct Landmark {
   Landmark(AlignPatch fine_patch, std::shared_ptr<const KeyView> taken_from)
       : fine(std::move(fine_patch)), key(std::move(taken_from)) {}
 
-  AlignPatch fine;                   // at level kFineLevel of the key's picture
+  AlignPatch fine;                   // at level fine_level of the key's picture
+  int fine_level = 0;                // kFineLevel, or a smaller picture for what is soft: clouds
   std::optional<AlignPatch> coarse;  // at kCoarseLevel
   std::shared_ptr<const KeyView> key;
   Eigen::Vector2d fine_px, coarse_px;                           // middles of the two, in the key's own pixels
@@ -49,6 +50,7 @@ class LandmarkMap {
  public:
   static constexpr int kFineLevel = 0;
   static constexpr int kCoarseLevel = 2;
+  static constexpr int kSoftestLevel = 2;
 
   LandmarkMap(int width_px, int height_px, const PinholeView& view);
 
@@ -82,6 +84,11 @@ class LandmarkMap {
     int part = 0;
   };
   std::vector<Corner> PickCorners(const ReducedPicture& picture, const std::vector<int>& taken) const;
+  std::vector<Corner> PickSoftCorners(const ReducedPicture& picture, const std::vector<int>& taken) const;
+  std::optional<Landmark> Cut(const ReducedPicture& picture,
+                              const Eigen::Vector2d& at_px,
+                              int level,
+                              const std::shared_ptr<const KeyView>& key) const;
   void SetRays(Landmark* landmark) const;
   int PartOf(const Eigen::Vector2d& at_px) const;
   double SkylineRad(double unit_px) const;

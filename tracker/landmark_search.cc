@@ -107,9 +107,6 @@ std::optional<CameraTurn> FindRoughly(const SearchFrame& frame,
 }
 
 Sighted FindFinely(const SearchFrame& frame, const std::vector<Landmark*>& landmarks, const CameraTurn& turn) {
-  constexpr int kLevel = LandmarkMap::kFineLevel;
-  const double scale = static_cast<double>(frame.picture.shrink() << kLevel);
-  const double floor_px2 = kFineStd_px * kFineStd_px * frame.unit_px() * frame.unit_px();
   const Eigen::Matrix3d frame_from_reference = FrameFromReference(turn, frame.view);
   const KeyView* key = nullptr;
   Eigen::Matrix3d frame_from_key;
@@ -123,13 +120,16 @@ Sighted FindFinely(const SearchFrame& frame, const std::vector<Landmark*>& landm
     TurnSight sight;
     sight.ray = RayOf(frame, *landmark, landmark->fine_ray);
     sight.ray_longer_focal = RayOf(frame, *landmark, landmark->fine_ray_longer_focal);
-    const auto place = landmark->fine.Find(frame.picture.level(kLevel),
-                                           frame.picture.LevelFromFrame(PxFromRay(turn, frame.view, sight.ray), kLevel),
+    const int level = landmark->fine_level;
+    const double scale = static_cast<double>(frame.picture.shrink() << level);
+    const double floor_px = kFineStd_px * frame.unit_px() * (1 << level);
+    const auto place = landmark->fine.Find(frame.picture.level(level),
+                                           frame.picture.LevelFromFrame(PxFromRay(turn, frame.view, sight.ray), level),
                                            LocalScale(frame_from_key, landmark->fine_px),
                                            6);
     if (!place || place->correlation < kLeastCorrelation) continue;
-    sight.at_px = frame.picture.FrameFromLevel(place->at_px, kLevel);
-    sight.variance_px2 = floor_px2 + scale * scale * place->variance_px2 + landmark->wander_px2;
+    sight.at_px = frame.picture.FrameFromLevel(place->at_px, level);
+    sight.variance_px2 = floor_px * floor_px + scale * scale * place->variance_px2 + landmark->wander_px2;
     const double doubt_px = landmark->doubt_px / (1.0 + frame.AgeS(*landmark) / kDoubtSeconds);
     if (!landmark->cloud) sight.variance_px2 += doubt_px * doubt_px;
     sighted.sights.push_back(sight);

@@ -70,6 +70,13 @@ Prediction Predict(const std::vector<Candidate>& points, double time_s) {
   return {at_px, (at_px - last.body.at_px).norm()};
 }
 
+// Once it is known again where the camera points (the ground has come back into view), everything leaps.
+double LeapPx(const Candidate& last, const Sightings& now) {
+  if (now.candidates.empty()) return 0.0;
+  const double now_px = now.candidates.front().place_std_px;
+  return 2.0 * last.magnified * std::sqrt(std::max(0.0, last.place_std_px * last.place_std_px - now_px * now_px));
+}
+
 double JumpBetween(const Candidate& a, const Candidate& b) {
   const double ratio = a.body.sum / std::max(1e-9, b.body.sum);
   return std::max(ratio, 1.0 / std::max(1e-9, ratio));
@@ -145,7 +152,8 @@ void PathLinker::Grow(const Sightings& now, std::vector<char>* claimed) {
     const double bend_px = tracklet.points.size() < 6 ? kMostGravity * longer_px_ * step_s * step_s : 0.0;
     const double magnified = tracklet.points.back().magnified;
     const double gate_px =
-        (3.0 * magnified + 0.15 * predicted.step_px + std::min(bend_px, 15.0)) * (1.0 + 0.4 * tracklet.missed);
+        (3.0 * magnified + 0.15 * predicted.step_px + std::min(bend_px, 15.0)) * (1.0 + 0.4 * tracklet.missed) +
+        LeapPx(tracklet.points.back(), now);
     double best = 1.0, surprise_px = 0.0;
     std::size_t chosen = now.candidates.size();
     for (std::size_t i = 0; i < now.candidates.size(); ++i) {

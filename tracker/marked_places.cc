@@ -119,7 +119,7 @@ std::optional<FlightGuess> MarkedPlaces::FlightThrough(const std::deque<Sighting
   }
   std::vector<TimedPoint> timed;
   timed.reserve(guess.points.size());
-  for (const Candidate& point : guess.points) timed.push_back({point.time_s, point.body.at_px});
+  for (const Candidate& point : guess.points) timed.push_back({point.time_s, point.body.at_px, point.UnitPx()});
   const std::optional<PathFit> fit = FitBallisticPath(timed, rules.picture);
   if (!fit) return std::nullopt;
   guess.fit = *fit;

@@ -80,7 +80,7 @@ BodyMeasure At(const Eigen::Vector2d& at_px, BodyMeasure body) {
 
 void PatchPool::Add(const Frame& frame,
                     const ViewMap& view,
-                    const std::optional<Eigen::Matrix3d>& frame_from_first,
+                    const FramePlace& place,
                     const Background& background,
                     const PathLinker& linker,
                     const std::optional<Eigen::Vector2d>& expected_px) {
@@ -91,7 +91,7 @@ void PatchPool::Add(const Frame& frame,
     return static_cast<std::size_t>(std::ceil(share * static_cast<double>(most)));
   };
   KeepWhole(frame, view);
-  frames_.push_back({frame.index, frame.time_s, frame_from_first, {}});
+  frames_.push_back({frame.index, frame.time_s, place.frame_from_first, place.std_px, {}});
   for (Followed& each : followed_) each.live = false;
   if (expected_px) AddPatch(background, At(*expected_px, {}), kExpectedRoomPx, Promise::kGood);
   std::size_t rank = 0;

@@ -19,11 +19,11 @@ namespace loftline {
 class PatchPool {
  public:
   // FRAME has just been added to LINKER; BACKGROUND has looked at it. VIEW: what FRAME and BACKGROUND are drawn in.
-  // FRAME_FROM_FIRST: how the frame's own pixels lie, of a camera that moved. EXPECTED_PX: where a person's marks say
-  // that the rocket is, in the first frame's pixels, like all other places.
+  // PLACE: where the camera pointed. EXPECTED_PX: where a person's marks say that the rocket is, in the first frame's
+  // pixels, like all other places.
   void Add(const Frame& frame,
            const ViewMap& view,
-           const std::optional<Eigen::Matrix3d>& frame_from_first,
+           const FramePlace& place,
            const Background& background,
            const PathLinker& linker,
            const std::optional<Eigen::Vector2d>& expected_px = std::nullopt);
@@ -43,6 +43,7 @@ class PatchPool {
     int frame = 0;
     double time_s = 0.0;
     std::optional<Eigen::Matrix3d> frame_from_first;
+    double place_std_px = 0.0;  // of where the camera pointed, in the frame's own pixels
     std::vector<Kept> patches;
   };
   const std::deque<FramePatches>& frames() const { return frames_; }

@@ -75,6 +75,7 @@ struct Looks {
   std::vector<BodyLook> looks;
   std::vector<int> frames;
   std::vector<double> times_s;
+  std::vector<double> place_std_px;
 };
 
 // Speed along AXIS (in PATCH) at which the camera sees the body pass: frame by frame in their own pixels, for a camera
@@ -119,6 +120,7 @@ Looks LooksAlong(const FlightGuess& guess, const PatchPool& pool, const FlightRu
     pooled.push_back(&frame);
     all.frames.push_back(frame.frame);
     all.times_s.push_back(frame.time_s);
+    all.place_std_px.push_back(frame.place_std_px);
   }
   const std::vector<PathState> states = StatesAt(guess, rules, all.times_s);
   for (std::size_t i = 0; i < states.size(); ++i) {
@@ -234,6 +236,7 @@ std::vector<Candidate> PointsFrom(const FlightGuess& guess,
     point.body.axis_rad = fixes[i]->axis_rad;
     const ViewMap& view = all.looks[i].patch->view;
     point.magnified = view.MagnificationAt(point.body.at_px);
+    point.place_std_px = all.place_std_px[i];
     point.body = view.InFirst(point.body);
     point.together = true;
     points.push_back(std::move(point));
@@ -284,7 +287,7 @@ void RefineFlight(FlightGuess* guess, const PatchPool& pool, const FlightRules& 
     refined.points = PointsFrom(refined, all, fixes, options.half_width_px);
     if (!KeepsEnough(*guess, refined)) return;
     std::vector<TimedPoint> timed;
-    for (const Candidate& point : refined.points) timed.push_back({point.time_s, point.body.at_px, point.magnified});
+    for (const Candidate& point : refined.points) timed.push_back({point.time_s, point.body.at_px, point.UnitPx()});
     const std::optional<PathFit> fit = FitBallisticPath(timed, rules.picture, &refined.fit.path);
     if (!fit) return;
     refined.fit = *fit;

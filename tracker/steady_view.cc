@@ -202,9 +202,12 @@ std::optional<Eigen::Vector2d> SteadyView::InFirstFrame(const Eigen::Vector2d& a
   return (*poses_.back().reference_from_frame * at_px.homogeneous()).hnormalized();
 }
 
-std::optional<Eigen::Matrix3d> SteadyView::frame_from_first() const {
-  if (!moved_ || !trusted()) return std::nullopt;
-  return Eigen::Matrix3d(poses_.back().reference_from_frame->inverse());
+FramePlace SteadyView::place() const {
+  if (!moved_ || !trusted()) return {};
+  const Eigen::Matrix3d& first_from_frame = *poses_.back().reference_from_frame;
+  const Eigen::Vector2d middle_px(0.5 * (width_px_ - 1), 0.5 * (height_px_ - 1));
+  const double magnified = std::sqrt(std::abs(SlopeAt(first_from_frame, middle_px).determinant()));
+  return {Eigen::Matrix3d(first_from_frame.inverse()), poses_.back().std_px / magnified};
 }
 
 bool SteadyView::ClearlyMoves(const FrameMotion& motion) const {

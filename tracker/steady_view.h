@@ -37,8 +37,8 @@ class SteadyView {
   bool moved() const { return moved_; }
   // How the view that the frame was drawn in lies in the first frame.
   const ViewMap& map() const { return map_; }
-  // How the frame's own pixels lie in the first frame's; nothing while the camera stands still, or where unknown.
-  std::optional<Eigen::Matrix3d> frame_from_first() const;
+  // Of the frame looked at last.
+  FramePlace place() const;
   // The view has gone on with the frame looked at last: how the view before lies in it.
   const std::optional<Eigen::Matrix3d>& view_from_last_view() const { return view_from_last_view_; }
   // Per block of kViewBlockPx, in reading order: 1 where the frame shows all of it. Empty where the view is the first

@@ -98,7 +98,7 @@ class ClipTracker {
     linker_.Add(std::move(sightings), backdrop_before_);
     std::optional<Eigen::Vector2d> expected_px = marks_.Between(frame.index);
     if (expected_px) expected_px = view_.InFirstFrame(*expected_px);
-    pool_.Add(frame, view_.map(), view_.frame_from_first(), background_, linker_, expected_px);
+    pool_.Add(frame, view_.map(), view_.place(), background_, linker_, expected_px);
     choice_.Judge(linker_.TakeEnded(false), frame.time_s);
   }
 
@@ -124,7 +124,11 @@ class ClipTracker {
       if (at_px.allFinite()) expected_px.push_back(at_px);
     }
     std::vector<Candidate> candidates = finder_.Find(frame, background_, expected_px);
-    for (Candidate& candidate : candidates) candidate.body = view_.map().InFirst(candidate.body);
+    for (Candidate& candidate : candidates) {
+      candidate.place_std_px = view_.place().std_px;
+      candidate.magnified = view_.map().MagnificationAt(candidate.body.at_px);
+      candidate.body = view_.map().InFirst(candidate.body);
+    }
     return candidates;
   }
 

@@ -17,6 +17,13 @@ cv::Matx33d MatxOf(const Eigen::Matrix3d& homography);
 // d(to)/d(from) of the homography TO_FROM_FROM at a pixel.
 Eigen::Matrix2d SlopeAt(const Eigen::Matrix3d& to_from_from, const Eigen::Vector2d& from_px);
 
+// Where the camera pointed while it took a frame.
+struct FramePlace {
+  // How the frame's own pixels lie in the first frame's; nothing for a camera that stands still.
+  std::optional<Eigen::Matrix3d> frame_from_first;
+  double std_px = 0.0;  // in the frame's own pixels, at its middle
+};
+
 // How the pixels of the picture at hand (the view) lie in those of the first frame. The two are the same as long as the
 // camera does not turn far. All positions that outlive a frame are in the first frame's pixels, which go on beyond its
 // borders; pictures are in their view's.
