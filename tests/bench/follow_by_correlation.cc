@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include <opencv2/imgproc.hpp>
 #include <opencv2/tracking.hpp>
 
 namespace loftline::bench {
@@ -32,13 +31,13 @@ class ByCorrelation : public HandFollower {
     // The rounded box is not centred on the body to a fraction of a pixel; what it is off by is carried along.
     from_box_px_ = box.middle_px - Middle(rect);
     tracker_ = cv::TrackerCSRT::create();
-    tracker_->init(Colours(frame), rect);
+    tracker_->init(colours_.Of(frame), rect);
   }
 
   std::optional<Eigen::Vector2d> Follow(const Frame& frame) override {
     if (tracker_ == nullptr) return std::nullopt;
     cv::Rect rect;
-    if (!tracker_->update(Colours(frame), rect)) return std::nullopt;
+    if (!tracker_->update(colours_.Of(frame), rect)) return std::nullopt;
     return Middle(rect) + from_box_px_;
   }
 
@@ -47,15 +46,10 @@ class ByCorrelation : public HandFollower {
     return {rect.x + 0.5 * (rect.width - 1), rect.y + 0.5 * (rect.height - 1)};
   }
 
-  const cv::Mat& Colours(const Frame& frame) {
-    cv::cvtColor(frame.luma, colours_, cv::COLOR_GRAY2BGR);
-    return colours_;
-  }
-
   double grown_;
   cv::Ptr<cv::TrackerCSRT> tracker_;
   Eigen::Vector2d from_box_px_ = Eigen::Vector2d::Zero();
-  cv::Mat colours_;
+  ColourPicture colours_;
 };
 
 }  // namespace

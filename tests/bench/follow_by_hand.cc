@@ -3,7 +3,7 @@
 //
 // follow_by_hand METHOD CLIP TRUTH TRACK: follows the rocket of a rendered clip with a general-purpose method, writes
 // where it says the rocket is as a track file, and prints how fast that went. METHOD is csrt-GROWN (csrt-2: a box twice
-// the true one), mog2 or mog2-moved-on. Decoded as for tracking, by the same code.
+// the true one), mog2[-colour] or mog2[-colour]-moved-on. Decoded as for tracking, by the same code.
 //
 // The method is given everything that can be given: it starts on the true box, ends with the flight, and whenever it
 // is off the rocket it is pointed at the rocket again. Such a frame counts as lost, but the time that pointing takes is
@@ -35,8 +35,10 @@ constexpr double kWidthToLength = 0.3;  // fins included; a paper rocket's
 
 std::unique_ptr<HandFollower> Make(const std::string& method) {
   if (method.starts_with("csrt-")) return loftline::bench::FollowByCorrelation(std::stod(method.substr(5)));
-  if (method == "mog2") return loftline::bench::FollowByOutlines(false);
-  if (method == "mog2-moved-on") return loftline::bench::FollowByOutlines(true);
+  if (method == "mog2") return loftline::bench::FollowByOutlines({});
+  if (method == "mog2-moved-on") return loftline::bench::FollowByOutlines({true, false});
+  if (method == "mog2-colour") return loftline::bench::FollowByOutlines({false, true});
+  if (method == "mog2-colour-moved-on") return loftline::bench::FollowByOutlines({true, true});
   throw std::runtime_error("no such method: " + method);
 }
 
@@ -140,7 +142,7 @@ void Follow(const std::string& method, const char* clip, const char* truth_file,
 
 int main(int argc, char** argv) {
   if (argc != 5) {
-    std::fputs("follow_by_hand csrt-GROWN|mog2|mog2-moved-on CLIP TRUTH TRACK\n", stderr);
+    std::fputs("follow_by_hand csrt-GROWN|mog2[-colour][-moved-on] CLIP TRUTH TRACK\n", stderr);
     return 2;
   }
   try {

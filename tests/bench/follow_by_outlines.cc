@@ -15,10 +15,12 @@ constexpr double kReachPx = 60.0;       // nothing is taken from farther than th
 
 class ByOutlines : public HandFollower {
  public:
-  explicit ByOutlines(bool moved_on)
-      : moved_on_(moved_on), background_(cv::createBackgroundSubtractorMOG2(500, 16.0, false)) {}
+  explicit ByOutlines(const OutlineOptions& options)
+      : options_(options), background_(cv::createBackgroundSubtractorMOG2(500, 16.0, false)) {}
 
-  void Pass(const Frame& frame) override { background_->apply(frame.luma, foreground_); }
+  void Pass(const Frame& frame) override {
+    background_->apply(options_.colour ? colours_.Of(frame) : frame.luma, foreground_);
+  }
 
   void Point(const Frame& frame, const TrueBox& box) override {
     if (frame.index != learned_) Pass(frame);
@@ -30,7 +32,7 @@ class ByOutlines : public HandFollower {
   std::optional<Eigen::Vector2d> Follow(const Frame& frame) override {
     Pass(frame);
     learned_ = frame.index;
-    const Eigen::Vector2d expected_px = moved_on_ ? Eigen::Vector2d(last_px_ + step_px_) : last_px_;
+    const Eigen::Vector2d expected_px = options_.moved_on ? Eigen::Vector2d(last_px_ + step_px_) : last_px_;
     std::optional<Eigen::Vector2d> seen_px = NearestOutline(expected_px);
     if (seen_px) step_px_ = *seen_px - last_px_;
     last_px_ = seen_px.value_or(expected_px);
@@ -56,7 +58,8 @@ class ByOutlines : public HandFollower {
     return nearest_px;
   }
 
-  bool moved_on_;
+  OutlineOptions options_;
+  ColourPicture colours_;
   cv::Ptr<cv::BackgroundSubtractorMOG2> background_;
   cv::Mat foreground_;
   int learned_ = -1;  // the frame that the background has had already
@@ -66,8 +69,8 @@ class ByOutlines : public HandFollower {
 
 }  // namespace
 
-std::unique_ptr<HandFollower> FollowByOutlines(bool moved_on) {
-  return std::make_unique<ByOutlines>(moved_on);
+std::unique_ptr<HandFollower> FollowByOutlines(const OutlineOptions& options) {
+  return std::make_unique<ByOutlines>(options);
 }
 
 }  // namespace loftline::bench

@@ -35,12 +35,27 @@ class HandFollower {
 
 // OpenCV's tracker by discriminative correlation filters with channel and spatial reliability (Lukezic et al.,
 // "Discriminative Correlation Filter Tracker with Channel and Spatial Reliability", Int. J. Comput. Vis. 126 (2018)
-// 671). It looks about as far around the last place as its box is large, so the box is the true one GROWN this often.
+// 671). Of the picture in colour. It looks about as far around the last place as its box is large, so the box is the
+// true one GROWN this often.
 std::unique_ptr<HandFollower> FollowByCorrelation(double grown);
 
 // OpenCV's background subtraction by mixtures of Gaussians (Zivkovic, "Improved adaptive Gaussian mixture model for
 // background subtraction", ICPR 2004), then the outlines of what it calls foreground; the one nearest to the last
-// place, moved on by the last step where MOVED_ON.
-std::unique_ptr<HandFollower> FollowByOutlines(bool moved_on);
+// place. MOVED_ON: to the last place, moved on by the last step. COLOUR: of the picture in three colours, as is usual,
+// instead of its luma alone, which is quicker.
+struct OutlineOptions {
+  bool moved_on = false;
+  bool colour = false;
+};
+std::unique_ptr<HandFollower> FollowByOutlines(const OutlineOptions& options);
+
+// A frame as OpenCV's own reader would give it: blue, green and red. Of an even size.
+class ColourPicture {
+ public:
+  const cv::Mat& Of(const Frame& frame);
+
+ private:
+  cv::Mat planes_, colours_;
+};
 
 }  // namespace loftline::bench

@@ -13,9 +13,14 @@ from timing import BARE, BUILD, LOFTLINE, timed
 FOLLOW = BUILD / "tests" / "bench" / "follow_by_hand"
 JUDGE = BUILD / "tests" / "bench" / "judge_track"
 LEAST_TIMES_FASTER = 5.0
-SHOWN = {"csrt": "CSRT, pointed at by hand", "mog2": "MOG2 and outlines, by hand"}
+SHOWN = {
+    "csrt": "CSRT",
+    "mog2": "MOG2 and outlines, luma",
+    "mog2-colour": "MOG2 and outlines, colour",
+}
 # Each tried in every way below; the one that finds most is shown.
-WAYS = {"csrt": ("csrt-1", "csrt-2", "csrt-3", "csrt-4"), "mog2": ("mog2", "mog2-moved-on")}
+WAYS = {"csrt": ("csrt-1", "csrt-2", "csrt-3", "csrt-4"), "mog2": ("mog2", "mog2-moved-on"),
+        "mog2-colour": ("mog2-colour", "mog2-colour-moved-on")}
 
 
 @dataclass
