@@ -15,18 +15,23 @@ constexpr double kLongestGapSeconds = 1.5;  // between two parts of one flight
 constexpr double kWindowSeconds = 0.35;     // a piece this long starts a guess: long enough to show a bend
 constexpr std::size_t kWindowLeast = 7;
 constexpr int kExtendRounds = 14;
-constexpr double kShortestTravelShare = 0.035;  // of the longer side
-constexpr double kTravelPerSize = 3.0;          // travel beside the body's own size: a jumping figure stays below
-constexpr double kGravityStandsOut = 6.0;       // standard deviations
-constexpr double kSagPerMisfit = 5.0;           // how far gravity bends the path, beside the misfit
-constexpr double kSpeedChangeShare = 0.15;      // change of velocity by gravity, beside the greatest speed
+constexpr std::size_t kEnoughAfterGap = 5;
+constexpr double kShortestTravelShare = 0.05;  // of the longer side
+constexpr double kTravelPerSize = 3.0;         // travel beside the body's own size: a jumping figure stays below
+constexpr double kGravityStandsOut = 6.0;      // standard deviations
+constexpr double kMostGravity = 12.0;          // longer sides per s2, as in link_paths.cc
+constexpr double kSagPerMisfit = 5.0;          // how far gravity bends the path, beside the misfit
+constexpr double kSpeedChangeShare = 0.15;     // change of velocity by gravity, beside the greatest speed
 constexpr double kFewestSeenShare = 0.55;
 constexpr double kFirstMisfitPx = 4.0;
 constexpr double kLeastParabolaSagPx = 0.7, kParabolaSeconds = 0.5, kParabolaMisfitShare = 0.02;
 constexpr double kMisfitShareOfTravel = 0.012;  // lens, tilt and the third dimension bend a real path by about this
-constexpr double kPlaceStds = 2.0;              // of where the camera pointed: so far off may a point be besides
+constexpr double kPlaceStds = 2.0;  // of where the camera pointed: so far off may a point be besides
 constexpr double kLongSeconds = 0.5;            // a shorter piece less: chance makes short paths in plenty
-constexpr double kLongCertainty = 0.85;         // and a piece of few points: that of 31
+constexpr double kOtherMotionSeconds = 0.35, kOtherMotionLeastSeconds = 0.2;  // looked at before and after a path
+constexpr double kOtherSpeedShare = 0.75, kMissingFallShare = 0.5;            // of the path's speed and gravity there
+constexpr double kNotFromLaunchShare = 0.1;  // a person marked the tube: what comes from elsewhere must fly far better
+constexpr double kLongCertainty = 0.85;      // and a piece of few points: that of 31
 
 double MedianOf(std::vector<double> values) {
   const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
@@ -72,10 +77,8 @@ bool MayFly(const PathFit& fit, const std::vector<Candidate>& points) {
   return fit.rms_px <= std::max(kFirstMisfitPx, kMisfitShareOfTravel * Travel(points));
 }
 
-// Cheaper still: over a short while every flight is near a parabola that opens downwards, which leaves and limbs seldom
-// are.
-bool MayFall(const std::vector<Candidate>& points) {
-  const double span_s = points.back().time_s - points.front().time_s;
+// p0 + p1 t + p2 t^2 through the points in least squares; t from 0 to 1 over SPAN, rows p0, p1, p2.
+Eigen::Matrix<double, 3, 2> ParabolaThrough(const std::vector<Candidate>& points, double span_s) {
   const double start_s = points.front().time_s;
   Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
   Eigen::Matrix<double, 3, 2> right = Eigen::Matrix<double, 3, 2>::Zero();
@@ -85,7 +88,15 @@ bool MayFall(const std::vector<Candidate>& points) {
     normal += row * row.transpose();
     right += row * (point.body.at_px - points.front().body.at_px).transpose();
   }
-  const Eigen::Matrix<double, 3, 2> solved = normal.ldlt().solve(right);
+  return normal.ldlt().solve(right);
+}
+
+// Cheaper still: over a short while every flight is near a parabola that opens downwards, which leaves and limbs seldom
+// are.
+bool MayFall(const std::vector<Candidate>& points) {
+  const double span_s = points.back().time_s - points.front().time_s;
+  const double start_s = points.front().time_s;
+  const Eigen::Matrix<double, 3, 2> solved = ParabolaThrough(points, span_s);
   if (solved(2, 1) < 4.0 * kLeastParabolaSagPx) return false;
   if (span_s > kParabolaSeconds) return true;
   std::vector<double> misfits_px;
@@ -117,6 +128,8 @@ class Follower {
       *points = std::move(gated);
       if (settled) break;
     }
+    *points = WithoutLooseEnds(std::move(*points));
+    if (points->size() < kFewestPoints) return false;
     const std::optional<PathFit> last = FitBallisticPath(Timed(*points), rules_.picture, &fit->path);
     if (!last) return false;
     *fit = *last;
@@ -186,6 +199,25 @@ class Follower {
     return {gated.begin() + static_cast<std::ptrdiff_t>(from), gated.begin() + static_cast<std::ptrdiff_t>(to) + 1};
   }
 
+  // Among many leaves one lies on any path sooner or later: after a gap, as many points must follow as frames were
+  // missed, up to kEnoughAfterGap.
+  static std::vector<Candidate> WithoutLooseEnds(std::vector<Candidate> points) {
+    const auto loose = [&points](std::size_t count, std::size_t before, std::size_t after) {
+      const auto missed = static_cast<std::size_t>(points[after].frame - points[before].frame - 1);
+      return count < std::min(missed, kEnoughAfterGap);
+    };
+    std::size_t from = 0, to = points.size();
+    for (std::size_t i = 1; i < to && i <= from + kEnoughAfterGap; ++i) {
+      if (loose(i - from, i - 1, i)) from = i;
+    }
+    for (std::size_t i = to - 1; i > from && i + kEnoughAfterGap >= to; --i) {
+      if (loose(to - i, i - 1, i)) to = i;
+    }
+    points.resize(to);
+    points.erase(points.begin(), points.begin() + static_cast<std::ptrdiff_t>(from));
+    return points;
+  }
+
   const std::deque<Sightings>& history_;
   const FlightRules& rules_;
 };
@@ -224,13 +256,13 @@ bool FliesFreely(const FlightGuess& guess, double seen_share, const FlightRules&
   return seen_share >= kFewestSeenShare &&
          travel_px >= kShortestTravelShare * std::max(rules.width_px, rules.height_px) &&
          travel_px >= kTravelPerSize * OwnSize(guess.points) && gravity > kGravityStandsOut * fit.gravity_std &&
+         gravity <= kMostGravity * std::max(rules.width_px, rules.height_px) &&
          sag_px >= std::max(4.0, kSagPerMisfit * fit.rms_px) && gravity * span_s >= kSpeedChangeShare * fastest &&
          fit.rms_px <= MostMisfitPx(guess, span_s, travel_px);
 }
 
-// A path that comes near the marked launch point, or whose backward course does, is preferred.
-double LaunchPreference(const FlightGuess& guess, const FlightRules& rules) {
-  if (!rules.launch_px) return 1.0;
+// Whether the path, or its backward course, comes near the marked launch point.
+bool LeadsToLaunch(const FlightGuess& guess, const FlightRules& rules) {
   const double reach_px = 0.04 * std::max(rules.width_px, rules.height_px) + guess.points.front().body.length_px;
   std::vector<double> times_s;
   const double first_s = guess.points.front().time_s;
@@ -239,7 +271,7 @@ double LaunchPreference(const FlightGuess& guess, const FlightRules& rules) {
   for (const PathState& state : StatesOnFrames(guess.fit.path, rules.picture, times_s)) {
     nearest_px = std::min(nearest_px, (state.at_px - *rules.launch_px).norm());
   }
-  return nearest_px <= reach_px ? 1.0 : 0.3;
+  return nearest_px <= reach_px;
 }
 
 // REJECTED gets the points of a path that was followed but does not fly.
@@ -257,9 +289,46 @@ std::optional<FlightGuess> Judge(std::vector<Candidate> points,
     *rejected = std::move(guess.points);
     return std::nullopt;
   }
-  guess.score = Travel(guess.points) * Certainty(guess) * std::min(1.0, seen_share) / (1.0 + guess.fit.rms_px / 4.0) *
-                LaunchPreference(guess, rules);
+  guess.own_score =
+      Travel(guess.points) * Certainty(guess) * std::min(1.0, seen_share) / (1.0 + guess.fit.rms_px / 4.0);
+  RateByLaunch(&guess, rules);
   return guess;
+}
+
+// Whether POINTS, all before or all after the path, keep about its speed, but do not fall as it says: what flies by
+// itself. END_S: the path's nearest end.
+bool FliesByItself(const std::vector<Candidate>& points,
+                   double end_s,
+                   const FlightGuess& guess,
+                   const FlightRules& rules) {
+  if (points.size() < kFewestPoints) return false;
+  const double span_s = points.back().time_s - points.front().time_s;
+  if (span_s < kOtherMotionLeastSeconds) return false;
+  std::vector<double> times_s;
+  for (const Candidate& point : points) times_s.push_back(point.time_s);
+  const std::vector<PathState> states = StatesOnFrames(guess.fit.path, rules.picture, times_s);
+  std::vector<double> missing_falls;  // shares of what gravity does
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const double since_s = times_s[i] - end_s;
+    if (std::abs(since_s) < 0.5 * kOtherMotionLeastSeconds) continue;
+    const double fall_px = 0.5 * guess.fit.path.gravity_px_per_s2.y() * since_s * since_s;
+    missing_falls.push_back((states[i].at_px.y() - points[i].body.at_px.y()) / fall_px);
+  }
+  const double mean_px_per_s = (points.back().body.at_px - points.front().body.at_px).norm() / span_s;
+  const double at_end_px_per_s = (end_s < times_s.front() ? states.front() : states.back()).velocity_px_per_s.norm();
+  return mean_px_per_s >= kOtherSpeedShare * at_end_px_per_s && MedianOf(missing_falls) >= kMissingFallShare;
+}
+
+// A bird on a wavy way draws arcs like a thrown thing's, but it came in flying, or flies on; a rocket starts from its
+// tube and ends on the ground.
+bool IsPartOfAnotherMotion(const FlightGuess& guess, const Tracklet& tracklet, const FlightRules& rules) {
+  const double first_s = guess.points.front().time_s, last_s = guess.points.back().time_s;
+  std::vector<Candidate> before, after;
+  for (const Candidate& point : tracklet.points) {
+    if (point.time_s < first_s && point.time_s >= first_s - kOtherMotionSeconds) before.push_back(point);
+    if (point.time_s > last_s && point.time_s <= last_s + kOtherMotionSeconds) after.push_back(point);
+  }
+  return FliesByItself(before, first_s, guess, rules) || FliesByItself(after, last_s, guess, rules);
 }
 
 // Whether most of POINTS from FROM to TO are among OTHERS; both in order of frames.
@@ -292,6 +361,10 @@ std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
     std::vector<Candidate> part(begin + static_cast<std::ptrdiff_t>(from), begin + static_cast<std::ptrdiff_t>(to));
     if (!MayFall(part)) return;
     std::optional<FlightGuess> guess = Judge(std::move(part), history, rules, &rejected);
+    if (guess && IsPartOfAnotherMotion(*guess, tracklet, rules)) {
+      rejected = std::move(guess->points);
+      return;
+    }
     if (guess && (!best || guess->score > best->score)) best = std::move(guess);
   };
   consider(0, points.size());
@@ -315,6 +388,11 @@ std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
   return best;
 }
 
+void RateByLaunch(FlightGuess* guess, const FlightRules& rules) {
+  guess->from_launch = rules.launch_px && LeadsToLaunch(*guess, rules);
+  guess->score = guess->own_score * (rules.launch_px && !guess->from_launch ? kNotFromLaunchShare : 1.0);
+}
+
 std::optional<FlightGuess> Joined(const FlightGuess& a, const FlightGuess& b, const FlightRules& rules) {
   const FlightGuess& first = a.linked.front().time_s <= b.linked.front().time_s ? a : b;
   const FlightGuess& second = &first == &a ? b : a;
@@ -330,7 +408,8 @@ std::optional<FlightGuess> Joined(const FlightGuess& a, const FlightGuess& b, co
   const std::optional<PathFit> fit = FitBallisticPath(Timed(joined.points), rules.picture, &joined.fit.path);
   if (!fit || fit->rms_px > std::max(2.0, 0.5 * kMisfitShareOfTravel * Travel(joined.points))) return std::nullopt;
   joined.fit = *fit;
-  joined.score = a.score + b.score;
+  joined.own_score = a.own_score + b.own_score;
+  RateByLaunch(&joined, rules);
   joined.backdrop = first.backdrop;
   return joined;
 }

@@ -18,7 +18,9 @@ struct FlightGuess {
   std::vector<Candidate> points;  // in order, one a frame
   std::vector<Candidate> linked;  // the candidates that it was found from
   PathFit fit;
-  double score = 0.0;  // pixels travelled, discounted for gaps, misfit and distance from the marked launch
+  double own_score = 0.0;    // pixels travelled, discounted for gaps, misfit and few points
+  bool from_launch = false;  // leads back to the marked launch point
+  double score = 0.0;        // by which it is chosen: discounted where it does not come from the launch point
   Track track;         // the points with their states, once labelled (label_points.h), in their own frames' pixels
   Track steady_track;  // the same in the first frame's pixels
   double changed_s = 0.0;
@@ -39,6 +41,9 @@ struct FlightRules {
 std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
                                       const std::deque<Sightings>& history,
                                       const FlightRules& rules);
+
+// Sets FROM_LAUNCH and SCORE by what is known of the launch point now.
+void RateByLaunch(FlightGuess* guess, const FlightRules& rules);
 
 // One flight from two guesses of parts of it, where one begins after the other has ended and a single path passes
 // through both. The points as linked; nothing where they are two flights.

@@ -8,17 +8,18 @@
 #include "tracker/track_refusals.h"
 
 #include <algorithm>
-#include <cmath>
-#include <string>
+#include <array>
+#include <iterator>
 #include <utility>
 
 namespace loftline {
 namespace {
 
-constexpr double kTieRatio = 0.6;       // a second path with this share of the best one's score is a rival
 constexpr double kSettleSeconds = 1.2;  // a tracklet is judged so long after it ended: the path may come back into view
 constexpr double kQuietSeconds = 0.5;   // a guess that has not changed for so long is whole
+constexpr double kEndOfTime = 1e18;
 constexpr std::size_t kMostGuesses = 6;
+constexpr std::size_t kMostWithMarks = 24;  // a mark still to come may lie on a poor one
 constexpr std::size_t kMostWaiting = 64;
 
 // Two guesses of one flight share points.
@@ -50,6 +51,14 @@ void FlightChoice::Judge(std::vector<Tracklet> ended, double now_s) {
     });
     waiting_.resize(kMostWaiting);
   }
+  JudgeWaiting(now_s);
+  ReachNewMarks();
+  for (FlightGuess& guess : guesses_) {
+    if (!guess.settled && guess.changed_s + kQuietSeconds < now_s) Settle(&guess);
+  }
+}
+
+void FlightChoice::JudgeWaiting(double now_s) {
   std::vector<Tracklet> later;
   for (Tracklet& tracklet : waiting_) {
     if (tracklet.points.back().time_s + kSettleSeconds > now_s) {
@@ -60,23 +69,65 @@ void FlightChoice::Judge(std::vector<Tracklet> ended, double now_s) {
     if (guess) Remember(std::move(*guess), now_s);
   }
   waiting_ = std::move(later);
+}
+
+// A mark may come long after the part of the flight that was seen: the guesses that lead to it are settled anew, while
+// it is still known what was seen between.
+void FlightChoice::ReachNewMarks() {
+  if (evidence_.marks.seen() == marks_reached_) return;
+  marks_reached_ = evidence_.marks.seen();
   for (FlightGuess& guess : guesses_) {
-    if (!guess.settled && guess.changed_s + kQuietSeconds < now_s) Settle(&guess);
+    if (evidence_.marks.FitOf(guess, evidence_.rules) != MarkedPlaces::Fit::kMisses) guess.settled = false;
   }
 }
 
 Expected<ChosenFlight> FlightChoice::Choose(int frames) {
-  Judge({}, 1e18);
+  Judge({}, kEndOfTime);
+  if (const std::optional<int> frame = evidence_.marks.FirstBeyond(frames)) return NoSuchFrame(*frame, frames);
   if (!evidence_.marks.empty() && !KeepMarked()) return NoFlightThroughMarks();
   if (guesses_.empty()) {
     return frames < static_cast<int>(kFewestFlightPoints) ? ClipTooShort(frames) : NoRocketInClip();
   }
+  SortGuesses();
   if (!guesses_.front().settled) Settle(&guesses_.front());
   const FlightGuess& best = guesses_.front();
-  const FlightGuess* rival = Rival();
-  const double ratio = rival != nullptr ? rival->score / best.score : 0.0;
-  if (ratio > kTieRatio) return Ambiguous(best, *rival);
-  return ChosenFlight{best, ratio};
+  PathChoice choice = ChoiceOf(best);
+  if (choice.settled_by != SettledBy::kNothing) return ChosenFlight{best, std::move(choice)};
+  undecided_ = choice;
+  return PathAmbiguous(choice, evidence_.rules.launch_px.has_value(), !evidence_.marks.empty());
+}
+
+// The runner-up: first of those that neither marks nor the launch point tell from the best path, since only such a one
+// makes it ambiguous; then of those that they do tell; else, all being left behind clearly, the one that comes nearest.
+PathChoice FlightChoice::ChoiceOf(const FlightGuess& best) const {
+  struct Rival {
+    SettledBy against;
+    const FlightGuess* flight = nullptr;
+  };
+  std::array<Rival, 3> rivals{{{SettledBy::kNothing}, {SettledBy::kLaunchPoint}, {SettledBy::kMarks}}};
+  const auto consider = [&](const FlightGuess& other, Rival* among) {
+    if (&other == &best || !IsRival(best, other)) return;
+    if (among->flight == nullptr || other.own_score > among->flight->own_score) among->flight = &other;
+  };
+  for (const FlightGuess& other : guesses_) {
+    consider(other, best.from_launch && !other.from_launch ? &rivals[1] : &rivals[0]);
+  }
+  for (const FlightGuess& other : beside_marks_) consider(other, &rivals[2]);
+
+  PathChoice choice;
+  choice.chosen = Seen(best);
+  const FlightGuess* nearest = nullptr;
+  for (const Rival& rival : rivals) {
+    if (rival.flight == nullptr) continue;
+    if (nearest == nullptr || rival.flight->own_score > nearest->own_score) nearest = rival.flight;
+    choice.runner_up = Seen(*rival.flight);
+    choice.settled_by = rival.against;
+    if (choice.Margin() < kLeastMargin) return choice;
+  }
+  if (nearest == nullptr) return choice;
+  choice.runner_up = Seen(*nearest);
+  choice.settled_by = SettledBy::kMargin;
+  return choice;
 }
 
 void FlightChoice::Remember(FlightGuess guess, double now_s) {
@@ -103,47 +154,73 @@ void FlightChoice::Remember(FlightGuess guess, double now_s) {
   }
   guesses_.push_back(std::move(guess));
   SortGuesses();
-  if (guesses_.size() > kMostGuesses) guesses_.pop_back();
+  ForgetWeakest();
+}
+
+// What goes through the marks is kept, however poor.
+void FlightChoice::ForgetWeakest() {
+  if (guesses_.size() <= (evidence_.marks.empty() ? kMostGuesses : kMostWithMarks)) return;
+  for (auto guess = guesses_.rbegin(); guess != guesses_.rend(); ++guess) {
+    if (GoesThroughMarks(*guess)) continue;
+    guesses_.erase(std::next(guess).base());
+    return;
+  }
+  guesses_.pop_back();
+}
+
+bool FlightChoice::GoesThroughMarks(const FlightGuess& guess) const {
+  return !evidence_.marks.empty() && evidence_.marks.seen() > 0 &&
+         evidence_.marks.FitOf(guess, evidence_.rules) == MarkedPlaces::Fit::kThrough;
 }
 
 // A second look is dear, and wanted only of the best guess, or a marked one, once it is whole. It needs patches, and
 // labelling the frames between the points, which are forgotten in the end; both are done while they are there.
 void FlightChoice::Settle(FlightGuess* guess) {
-  const bool marked = !evidence_.marks.empty() && evidence_.marks.LieOn(*guess, evidence_.rules);
-  if (guess == &guesses_.front() || marked) {
+  const bool led =
+      evidence_.marks.seen() > 0 && evidence_.marks.FitOf(*guess, evidence_.rules) != MarkedPlaces::Fit::kMisses;
+  if (led) {
+    evidence_.marks.LeadThrough(guess, evidence_.rules);
+    evidence_.marks.AddTo(&guess->points);
+  }
+  if (guess == &guesses_.front() || led) {
     RefineFlight(guess, evidence_.pool, evidence_.rules);
     KeepSeenAlone(guess, evidence_.rules);
   }
+  if (led) evidence_.marks.AddTo(&guess->points);
   guess->steady_track = LabelPoints(*guess, evidence_.history, evidence_.rules);
   guess->track = guess->steady_track;
   evidence_.view.ToOwnPixels(&guess->track);
   guess->settled = true;
 }
 
-// Only guesses that go through all marks stay; false where none does.
+// Only guesses that go through all marks stay, or where none does, those that lead to them; false where there is none.
 bool FlightChoice::KeepMarked() {
-  std::erase_if(guesses_, [this](const FlightGuess& guess) { return !evidence_.marks.LieOn(guess, evidence_.rules); });
-  if (!guesses_.empty()) return true;
+  for (const MarkedPlaces::Fit wanted : {MarkedPlaces::Fit::kThrough, MarkedPlaces::Fit::kAhead}) {
+    const auto kept = std::stable_partition(guesses_.begin(), guesses_.end(), [&](const FlightGuess& guess) {
+      return evidence_.marks.FitOf(guess, evidence_.rules) == wanted;
+    });
+    if (kept == guesses_.begin()) continue;
+    beside_marks_.assign(std::make_move_iterator(kept), std::make_move_iterator(guesses_.end()));
+    guesses_.erase(kept, guesses_.end());
+    return true;
+  }
   std::optional<FlightGuess> guess = evidence_.marks.FlightThrough(evidence_.history, evidence_.rules);
-  if (!guess || !evidence_.marks.LieOn(*guess, evidence_.rules)) return false;
-  guesses_.push_back(*std::move(guess));
+  if (!guess || evidence_.marks.FitOf(*guess, evidence_.rules) != MarkedPlaces::Fit::kThrough) return false;
+  beside_marks_ = std::move(guesses_);
+  guesses_ = {*std::move(guess)};
   return true;
 }
 
+// The launch point may have become known since.
 void FlightChoice::SortGuesses() {
+  for (FlightGuess& guess : guesses_) RateByLaunch(&guess, evidence_.rules);
   std::sort(
       guesses_.begin(), guesses_.end(), [](const FlightGuess& a, const FlightGuess& b) { return a.score > b.score; });
 }
 
-const FlightGuess* FlightChoice::Rival() const {
+bool FlightChoice::IsRival(const FlightGuess& best, const FlightGuess& other) const {
   const int longer_px = std::max(evidence_.rules.width_px, evidence_.rules.height_px);
-  const FlightGuess& best = guesses_.front();
-  for (std::size_t i = 1; i < guesses_.size(); ++i) {
-    if (Continues(best, guesses_[i], longer_px)) continue;
-    if (LiesOnPath(best, guesses_[i]) || LiesOnPath(guesses_[i], best)) continue;
-    return &guesses_[i];
-  }
-  return nullptr;
+  return !Continues(best, other, longer_px) && !LiesOnPath(best, other) && !LiesOnPath(other, best);
 }
 
 // Rise and fall of one flight, seen apart from each other, are no rivals.
@@ -159,16 +236,26 @@ bool FlightChoice::LiesOnPath(const FlightGuess& flight, const FlightGuess& othe
   return 2 * near > states.size();
 }
 
-Error FlightChoice::Ambiguous(const FlightGuess& best, const FlightGuess& rival) const {
-  const auto when = [this](const FlightGuess& guess) {
-    const double tenths = std::round(guess.points.front().time_s * stored_per_real_s_ * 10.0) / 10.0;
-    std::string text = std::to_string(tenths);
-    return text.substr(0, text.find('.') + 2);
-  };
-  return Refused(
-      "path-ambiguous",
-      "Two paths in the clip fly equally well, one from " + when(best) + " s and one from " + when(rival) + " s.",
-      "Mark the launch point (the tube's mouth), or cut the clip to one flight.");
+SeenPath FlightChoice::Seen(const FlightGuess& guess) const {
+  SeenPath path;
+  const Candidate& first = guess.points.front();
+  const Candidate& last = guess.points.back();
+  path.first_frame = first.frame;
+  path.last_frame = last.frame;
+  path.first_s = first.time_s * stored_per_real_s_;
+  path.last_s = last.time_s * stored_per_real_s_;
+  path.from_px = first.body.at_px;
+  path.to_px = last.body.at_px;
+  // In the frames' own pixels, where those are known already.
+  for (const TrackPoint& point : guess.track.points) {
+    if (point.state == PointState::kHidden) continue;
+    if (point.frame == path.first_frame) path.from_px = point.at_px;
+    if (point.frame == path.last_frame) path.to_px = point.at_px;
+  }
+  path.points = static_cast<int>(guess.points.size());
+  path.score = guess.own_score;
+  path.from_launch = guess.from_launch;
+  return path;
 }
 
 }  // namespace loftline

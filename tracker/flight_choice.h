@@ -7,9 +7,12 @@
 #include "tracker/link_paths.h"
 #include "tracker/marked_places.h"
 #include "tracker/patch_pool.h"
+#include "tracker/path_choice.h"
 #include "tracker/steady_view.h"
 
+#include <cstddef>
 #include <deque>
+#include <optional>
 #include <vector>
 
 namespace loftline {
@@ -25,7 +28,7 @@ struct FlightEvidence {
 
 struct ChosenFlight {
   FlightGuess flight;
-  double runner_up_ratio = 0.0;  // score of the second-best path over the best one's: 0 none, 1 a tie
+  PathChoice choice;
 };
 
 // Which of all that moved is the rocket's flight. Tracklets come as they end; those that fly are kept as guesses, parts
@@ -39,20 +42,30 @@ class FlightChoice {
   void Judge(std::vector<Tracklet> ended, double now_s);
   // After the last frame, when all have ended. Refuses: "no-rocket", "path-ambiguous", "no-flight-through-marks".
   Expected<ChosenFlight> Choose(int frames);
+  // After "path-ambiguous": the two paths that could not be told apart.
+  const std::optional<PathChoice>& undecided() const { return undecided_; }
 
  private:
+  void JudgeWaiting(double now_s);
   void Remember(FlightGuess guess, double now_s);
+  void ReachNewMarks();
+  void ForgetWeakest();
   void Settle(FlightGuess* guess);
   bool KeepMarked();
   void SortGuesses();
-  const FlightGuess* Rival() const;
+  bool GoesThroughMarks(const FlightGuess& guess) const;
+  PathChoice ChoiceOf(const FlightGuess& best) const;
+  bool IsRival(const FlightGuess& best, const FlightGuess& other) const;
   bool LiesOnPath(const FlightGuess& flight, const FlightGuess& other) const;
-  Error Ambiguous(const FlightGuess& best, const FlightGuess& rival) const;
+  SeenPath Seen(const FlightGuess& guess) const;
 
   FlightEvidence evidence_;
   double stored_per_real_s_;
+  std::size_t marks_reached_ = 0;  // seen marks that the guesses have been led to
   std::vector<Tracklet> waiting_;
-  std::vector<FlightGuess> guesses_;  // best first
+  std::vector<FlightGuess> guesses_;       // best first
+  std::vector<FlightGuess> beside_marks_;  // at the end: guesses that miss a mark
+  std::optional<PathChoice> undecided_;
 };
 
 }  // namespace loftline

@@ -167,7 +167,8 @@ std::vector<char> Believed(const FlightGuess& flight, const FlightRules& rules) 
     const Eigen::Vector2d tolerance_px = Tolerance(offsets, out, believed);
     for (std::size_t i = 0; i < points.size(); ++i) {
       const bool end = i < kEndPoints || i + kEndPoints >= points.size();
-      const Eigen::Vector2d own_px = tolerance_px.cwiseMax(kToleranceOwnSigmas * offsets.std_px[i]);
+      // At the ends a large uncertainty is no excuse: it may come from a body that is no longer in flight.
+      const Eigen::Vector2d own_px = tolerance_px.cwiseMax((end ? 0.0 : kToleranceOwnSigmas) * offsets.std_px[i]);
       const double share = out[i].cwiseQuotient(own_px).norm();
       const bool swollen = points[i].body.length_px > kLengthJump * TypicalLength(points, i) + 3.0;
       believed[i] = share <= (end ? kEndShare : 1.0) && !swollen ? 1 : 0;

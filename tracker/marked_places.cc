@@ -17,6 +17,7 @@ constexpr double kUnknownSum = 1000.0;     // grey levels px
 constexpr std::size_t kFewestForPath = 3;
 constexpr double kNearParabolaPx = 6.0;
 constexpr double kBeyondSeconds = 0.1;
+constexpr double kUnknownShareOfBend = 0.1, kMostUnknownShare = 0.05;  // the latter of the picture's longer side
 
 double ThroughPx(const FlightGuess& guess) {
   std::vector<double> lengths_px;
@@ -24,6 +25,25 @@ double ThroughPx(const FlightGuess& guess) {
   const auto middle = lengths_px.begin() + static_cast<std::ptrdiff_t>(lengths_px.size() / 2);
   std::nth_element(lengths_px.begin(), middle, lengths_px.end());
   return std::max(kLeastThroughPx, 0.8 * *middle);
+}
+
+double OutsideSeconds(const FlightGuess& guess, double time_s) {
+  return std::max({0.0, guess.points.front().time_s - time_s, time_s - guess.points.back().time_s});
+}
+
+// How far off a path may be so long before or after its points: a tenth of the bend since, as drag and the third
+// dimension may have it.
+double UnknownPx(const FlightGuess& guess, double outside_s, const FlightRules& rules) {
+  const double span_s = guess.points.back().time_s - guess.points.front().time_s;
+  const double bend_px = std::abs(guess.fit.path.gravity_px_per_s2.y()) * outside_s * (outside_s + 0.2 * span_s);
+  return std::min(kUnknownShareOfBend * bend_px, kMostUnknownShare * std::max(rules.width_px, rules.height_px));
+}
+
+std::vector<TimedPoint> Timed(const std::vector<Candidate>& points) {
+  std::vector<TimedPoint> timed;
+  timed.reserve(points.size());
+  for (const Candidate& point : points) timed.push_back({point.time_s, point.body.at_px, point.UnitPx()});
+  return timed;
 }
 
 }  // namespace
@@ -56,24 +76,68 @@ void MarkedPlaces::Seen(int frame, double time_s, const Eigen::Vector2d& at_px, 
   nearest->body.at_px = at_px;
   nearest->body.cov_px2 = Eigen::Matrix2d::Identity();
   nearest->restless = false;
-  seen_.push_back({frame, time_s, *nearest});
+  seen_.push_back({frame, time_s, true, *nearest});
 }
 
-bool MarkedPlaces::LieOn(const FlightGuess& guess, const FlightRules& rules) const {
+void MarkedPlaces::SeenWithoutPlace(int frame, double time_s) {
+  SeenMark mark;
+  mark.frame = frame;
+  mark.time_s = time_s;
+  mark.placed = false;
+  mark.candidate.body.length_px = kUnknownLengthPx;
+  seen_.push_back(mark);
+}
+
+std::optional<int> MarkedPlaces::FirstBeyond(int frames) const {
+  const auto beyond =
+      std::find_if(marked_.begin(), marked_.end(), [frames](const MarkedPlace& mark) { return mark.frame >= frames; });
+  return beyond != marked_.end() ? std::optional(beyond->frame) : std::nullopt;
+}
+
+std::vector<MarkedPlaces::SeenMark> MarkedPlaces::Placed() const {
+  std::vector<SeenMark> placed = seen_;
+  std::erase_if(placed, [](const SeenMark& mark) { return !mark.placed; });
+  return placed;
+}
+
+MarkedPlaces::Fit MarkedPlaces::FitOf(const FlightGuess& guess, const FlightRules& rules) const {
   std::vector<double> times_s;
   times_s.reserve(seen_.size());
   for (const SeenMark& mark : seen_) times_s.push_back(mark.time_s);
   const std::vector<PathState> states = StatesOnFrames(guess.fit.path, rules.picture, times_s);
   const double through_px = ThroughPx(guess);
-  std::size_t within = 0;
+  Fit fit = Fit::kAhead;
   for (std::size_t i = 0; i < seen_.size(); ++i) {
-    if ((states[i].at_px - seen_[i].candidate.body.at_px).norm() > through_px) return false;
-    within += times_s[i] >= guess.points.front().time_s - kBeyondSeconds &&
-                      times_s[i] <= guess.points.back().time_s + kBeyondSeconds
-                  ? 1
-                  : 0;
+    const double outside_s = OutsideSeconds(guess, times_s[i]);
+    if (outside_s <= kBeyondSeconds) fit = Fit::kThrough;
+    if (!seen_[i].placed) continue;
+    const double reach_px = through_px + UnknownPx(guess, outside_s, rules);
+    if ((states[i].at_px - seen_[i].candidate.body.at_px).norm() > reach_px) return Fit::kMisses;
   }
-  return within > 0;
+  return fit;
+}
+
+void MarkedPlaces::LeadThrough(FlightGuess* guess, const FlightRules& rules) const {
+  bool outside = false;
+  for (const SeenMark& mark : Placed()) outside = outside || OutsideSeconds(*guess, mark.time_s) > 0.0;
+  if (!outside) return;
+  std::vector<Candidate> points = guess->points;
+  AddTo(&points);
+  const std::optional<PathFit> fit = FitBallisticPath(Timed(points), rules.picture, &guess->fit.path);
+  if (fit) guess->fit = *fit;
+}
+
+void MarkedPlaces::AddTo(std::vector<Candidate>* points) const {
+  for (const SeenMark& mark : Placed()) {
+    const auto at = std::lower_bound(points->begin(), points->end(), mark.frame, [](const Candidate& each, int frame) {
+      return each.frame < frame;
+    });
+    if (at != points->end() && at->frame == mark.frame) {
+      *at = mark.candidate;
+    } else {
+      points->insert(at, mark.candidate);
+    }
+  }
 }
 
 std::optional<Eigen::Vector2d> MarkedPlaces::Between(int frame) const {
@@ -98,12 +162,13 @@ std::optional<Eigen::Vector2d> MarkedPlaces::Between(int frame) const {
 
 std::optional<FlightGuess> MarkedPlaces::FlightThrough(const std::deque<Sightings>& history,
                                                        const FlightRules& rules) const {
-  if (seen_.size() < kFewestForPath) return std::nullopt;
+  const std::vector<SeenMark> placed = Placed();
+  if (placed.size() < kFewestForPath) return std::nullopt;
   FlightGuess guess;
   for (const Sightings& sightings : history) {
     const auto mark =
-        std::find_if(seen_.begin(), seen_.end(), [&](const SeenMark& each) { return each.frame == sightings.frame; });
-    if (mark != seen_.end()) {
+        std::find_if(placed.begin(), placed.end(), [&](const SeenMark& each) { return each.frame == sightings.frame; });
+    if (mark != placed.end()) {
       guess.points.push_back(mark->candidate);
       continue;
     }
@@ -117,14 +182,11 @@ std::optional<FlightGuess> MarkedPlaces::FlightThrough(const std::deque<Sighting
     }
     if (nearest != nullptr) guess.points.push_back(*nearest);
   }
-  std::vector<TimedPoint> timed;
-  timed.reserve(guess.points.size());
-  for (const Candidate& point : guess.points) timed.push_back({point.time_s, point.body.at_px, point.UnitPx()});
-  const std::optional<PathFit> fit = FitBallisticPath(timed, rules.picture);
+  const std::optional<PathFit> fit = FitBallisticPath(Timed(guess.points), rules.picture);
   if (!fit) return std::nullopt;
   guess.fit = *fit;
   guess.linked = guess.points;
-  guess.score = 1.0;  // nobody else competes with it
+  guess.own_score = guess.score = 1.0;  // nobody else competes with it
   return guess;
 }
 

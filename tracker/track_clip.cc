@@ -105,14 +105,18 @@ class ClipTracker {
   Expected<ClipTrack> Finish() {
     choice_.Judge(linker_.TakeEnded(true), last_s_);
     const Expected<ChosenFlight> chosen = choice_.Choose(frames_);
-    if (!chosen) return chosen.error();
-    return Publish(chosen->flight, chosen->runner_up_ratio);
+    if (!chosen) {
+      if (choice_.undecided() && options_.on_undecided) options_.on_undecided(*choice_.undecided());
+      return chosen.error();
+    }
+    return Publish(chosen->flight, chosen->choice);
   }
 
  private:
   // Nothing can be said of a frame when it is not known where the camera pointed.
   void PassOver(const Frame& frame) {
     linker_.Add({frame.index, frame.time_s, {}}, backdrop_before_);
+    if (marks_.On(frame.index) != nullptr) marks_.SeenWithoutPlace(frame.index, frame.time_s);
     choice_.Judge(linker_.TakeEnded(false), frame.time_s);
   }
 
@@ -152,7 +156,7 @@ class ClipTracker {
     }
   }
 
-  Expected<ClipTrack> Publish(const FlightGuess& best, double ratio) const {
+  Expected<ClipTrack> Publish(const FlightGuess& best, const PathChoice& choice) const {
     ClipTrack result;
     result.track = best.track;
     marks_.PutInto(&result.track);
@@ -166,7 +170,8 @@ class ClipTracker {
     result.track.poses = view_.poses();
     for (TrackPoint& point : result.track.points) point.time_s /= time_scale_;
     for (CameraPose& pose : result.track.poses) pose.time_s /= time_scale_;
-    result.runner_up_ratio = ratio;
+    result.choice = choice;
+    if (std::optional<Finding> finding = FindingOf(choice)) result.findings.push_back(*std::move(finding));
     if (options_.keep_pictures) {
       if (best.backdrop) result.backdrop = *best.backdrop;
       std::size_t next = 0;

@@ -4,14 +4,17 @@
 //
 // In: frames in order (FrameSource), and where the launch point is, if somebody marked it.
 // Out: a Track with one point per frame in which the rocket was looked for.
-// Refuses (ErrorKind::kRefused): "no-rocket", "path-ambiguous", "too-few-points", each with what to do.
+// Refuses (ErrorKind::kRefused): "no-rocket", "path-ambiguous", "too-few-points", "no-flight-through-marks", each with
+// what to do.
 #pragma once
 
 #include "core/finding.h"
 #include "core/run_control.h"
 #include "tracker/frame_source.h"
+#include "tracker/path_choice.h"
 #include "tracker/track.h"
 
+#include <functional>
 #include <optional>
 #include <vector>
 
@@ -31,6 +34,8 @@ struct TrackOptions {
   // How fast the frames were really taken, where known better than by the clip's own tag: slow motion is followed at
   // the speed that it had.
   std::optional<double> capture_rate_hz;
+  // Before a clip is refused as "path-ambiguous": told what it could be.
+  std::function<void(const PathChoice&)> on_undecided;
 };
 
 // A piece of one frame: owned pixels. The chroma planes are half size; top_left_px is even.
@@ -46,7 +51,7 @@ struct ClipTrack {
   std::optional<Cutout> backdrop;  // one whole frame without the rocket in flight
   std::vector<Cutout> cutouts;     // one around each flight point, in order
   Track in_backdrop;               // the track in the backdrop's and the cut-outs' pixels: those of the first frame
-  double runner_up_ratio = 0.0;    // score of the second-best path over the best one's: 0 none, 1 a tie
+  PathChoice choice;               // what else flew, and by how much the track's path was the better one
   std::vector<Finding> findings;
 };
 

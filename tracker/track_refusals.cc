@@ -37,6 +37,17 @@ Error NoFlightThroughMarks() {
                  "first is 0.");
 }
 
+Error NoSuchFrame(int frame, int frames) {
+  Error error;
+  error.kind = ErrorKind::kInvalidInput;
+  error.code = "bad-value";
+  error.message =
+      "The clip has " + std::to_string(frames) + " frames, and none is number " + std::to_string(frame) + ".";
+  error.advice = "Count frames from 0.";
+  error.key = "--seed";
+  return error;
+}
+
 Error TooFewFlightPoints(std::size_t points) {
   return Refused("too-few-points",
                  "The rocket was seen in free flight on " + std::to_string(points) + " frames only; at least " +

@@ -17,6 +17,7 @@ inline constexpr std::size_t kFewestFlightPoints = 8;
 Error ClipTooShort(int frames);
 Error NoRocketInClip();
 Error NoFlightThroughMarks();
+Error NoSuchFrame(int frame, int frames);  // kInvalidInput
 Error TooFewFlightPoints(std::size_t points);
 
 // kRefused with these texts.

@@ -111,8 +111,9 @@ TEST(TrackOutcomes, MarkedLaunchPointDecides) {
     const TrackCheck check = CheckTrack(result->track, Rocket(meant), two.stage.scene);
     EXPECT_GE(check.FoundShare(), 0.95) << "launch at " << meant.launch_s << " s";
     EXPECT_THAT(check.outside, testing::IsEmpty());
-    EXPECT_GT(result->runner_up_ratio, 0.0);
-    EXPECT_LT(result->runner_up_ratio, 1.0);
+    ASSERT_TRUE(result->choice.runner_up);
+    EXPECT_EQ(result->choice.settled_by, SettledBy::kLaunchPoint);
+    EXPECT_LT(result->choice.Margin(), kLeastMargin);
   }
 }
 
@@ -130,7 +131,9 @@ TEST(TrackOutcomes, LesserThrowLoses) {
   const Expected<ClipTrack> result = TrackScene(stage.scene);
   ASSERT_TRUE(result) << Describe(result.error());
   EXPECT_GE(CheckTrack(result->track, *stage.rocket, stage.scene).FoundShare(), 0.95);
-  EXPECT_LT(result->runner_up_ratio, 0.6);
+  ASSERT_TRUE(result->choice.runner_up);
+  EXPECT_EQ(result->choice.settled_by, SettledBy::kMargin);
+  EXPECT_GT(result->choice.Margin(), 0.4);
 }
 
 TEST(TrackOutcomes, LaunchPointsAreNearTheMark) {
