@@ -14,7 +14,8 @@ namespace loftline {
 // A track point in the pixels of the frame that the survey was made on.
 struct CarriedPoint {
   Eigen::Vector2d at_px = Eigen::Vector2d::Zero();
-  Eigen::Matrix2d cov_px2 = Eigen::Matrix2d::Identity();  // with the pose's own uncertainty
+  Eigen::Matrix2d cov_px2 = Eigen::Matrix2d::Identity();   // with the pose's own uncertainty
+  Eigen::Matrix2d pose_cov_px2 = Eigen::Matrix2d::Zero();  // that part of it
 };
 
 // Carries points of a moving camera over to one frame. Where the camera stood still, points are the same on all.

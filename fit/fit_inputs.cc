@@ -103,7 +103,8 @@ std::optional<Error> TakePoints(const Track& track,
     // The row is that of the frame itself, wherever the camera pointed.
     const double row_fraction = RowFraction(at_px, survey.width_px, survey.height_px, options.rotation_deg);
     const Eigen::Matrix2d cov_px2 = carried->cov_px2 + kFloorPx * kFloorPx * Eigen::Matrix2d::Identity();
-    const SeenPoint seen{point.frame, point.time_s * inputs->time_scale, row_fraction, carried->at_px, cov_px2};
+    const SeenPoint seen{
+        point.frame, point.time_s * inputs->time_scale, row_fraction, carried->at_px, cov_px2, carried->pose_cov_px2};
     (point.state == PointState::kFlight ? inputs->points : inputs->left_out).push_back(seen);
   }
   if (inputs->points.size() >= kFewestPoints) return std::nullopt;

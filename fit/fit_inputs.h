@@ -25,7 +25,8 @@ struct FitInputs {
   std::vector<Assumed> assumed;
 };
 
-// Errors: those of CalibrateCamera, "pose-unknown", "size-mismatch", "too-few-points", and "bad-value" for impossible masses and sizes.
+// Errors: those of CalibrateCamera, "pose-unknown", "size-mismatch", "too-few-points", and "bad-value" for impossible
+// masses and sizes.
 Expected<FitInputs> PrepareFit(const Track& track, const Survey& survey, const FitOptions& options);
 
 }  // namespace loftline

@@ -50,6 +50,7 @@ struct SeenPoint {
   double row_fraction = 0.0;  // shutter.h
   Eigen::Vector2d at_px = Eigen::Vector2d::Zero();
   Eigen::Matrix2d cov_px2 = Eigen::Matrix2d::Identity();
+  Eigen::Matrix2d pose_cov_px2 = Eigen::Matrix2d::Zero();  // of it, what comes from where the camera pointed
 };
 
 struct FlightPriors {

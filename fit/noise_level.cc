@@ -100,7 +100,10 @@ std::vector<SeenPoint> WithNoise(const std::vector<SeenPoint>& points,
   for (std::size_t i = 0; i < points.size(); ++i) {
     const Eigen::Matrix2d axes = PathAxes(points, solution, i);
     const Eigen::Matrix2d stretch = axes * scales.asDiagonal() * axes.transpose();
-    scaled[i].cov_px2 = stretch * points[i].cov_px2 * stretch + slow_px2 * Eigen::Matrix2d::Identity();
+    const Eigen::Matrix2d own_px2 = points[i].cov_px2 - points[i].pose_cov_px2;
+    // Where the camera pointed is told by the same landmarks for many frames: another slow error.
+    scaled[i].cov_px2 = stretch * own_px2 * stretch + slow_px2 * Eigen::Matrix2d::Identity() +
+                        std::max(1.0, runs) * points[i].pose_cov_px2;
   }
   return scaled;
 }

@@ -2,8 +2,11 @@
 // Copyright 2026 The Loftline authors
 #include "fit/carried_points.h"
 
+#include <cmath>
+#include <numbers>
 #include <vector>
 
+#include <Eigen/Dense>
 #include <gtest/gtest.h>
 #include <opencv2/core.hpp>
 
@@ -85,6 +88,35 @@ TEST(PointCarrier, SaysThatTheSurveysFrameCannotBeUsed) {
   ASSERT_FALSE(carrier);
   EXPECT_EQ(carrier.error().code, "pose-unknown");
   EXPECT_NE(carrier.error().message.find("frame 1"), std::string::npos);
+}
+
+// Homographies of a camera that turns far have large entries: only what lies behind the survey frame's camera, or as
+// good as, is left out.
+TEST(PointCarrier, CarriesFromFarAside) {
+  constexpr double kFocalPx = 1400.0;
+  Eigen::Matrix3d px_from_ray = Eigen::Vector3d(kFocalPx, kFocalPx, 1.0).asDiagonal();
+  px_from_ray.topRightCorner<2, 1>() = Eigen::Vector2d(959.5, 539.5);
+  const auto turned_by = [&](double angle_rad) {
+    Track track = MovingTrack();
+    const Eigen::Matrix3d rotation = Eigen::AngleAxisd(angle_rad, Eigen::Vector3d::UnitY()).toRotationMatrix();
+    const Eigen::Matrix3d homography = px_from_ray * rotation * px_from_ray.inverse();
+    track.poses[2].reference_from_frame = homography / homography(2, 2);
+    return track;
+  };
+  TrackPoint point = PointOn(2);
+  point.at_px = {959.5, 539.5};
+  for (const double angle_deg : {-75.0, -40.0, 40.0, 75.0}) {
+    const double angle_rad = angle_deg * std::numbers::pi / 180.0;
+    const Track track = turned_by(angle_rad);
+    const auto carried = PointCarrier::To(track, 0)->Carry(point);
+    ASSERT_TRUE(carried) << angle_deg;
+    EXPECT_NEAR(carried->at_px.x(), 959.5 + kFocalPx * std::tan(angle_rad), 1e-6);
+    EXPECT_LT((carried->pose_cov_px2 - 0.09 * Eigen::Matrix2d::Identity()).norm(), 1e-12);
+  }
+  for (const double angle_deg : {-100.0, 95.0}) {
+    const Track track = turned_by(angle_deg * std::numbers::pi / 180.0);
+    EXPECT_FALSE(PointCarrier::To(track, 0)->Carry(point)) << angle_deg;
+  }
 }
 
 }  // namespace
