@@ -24,18 +24,27 @@ constexpr int kFreeTiltSteps = 22;
 constexpr double kFreeUneven =
     0.3;  // of what is allowed for in the offset: what stays the same becomes a trim, no wobble
 
+constexpr double kKnownTiltStd = 0.12;  // rad; a tilt that is known worse is not told
+// Light from the side. A cylinder of that diameter and brightness (Lambert's law) has a first moment of light of
+// brightness width^2 / 12 if it is lit from the side alone; the light around it and the picture's curve of brightness
+// take about half of that.
+constexpr double kUsualMoment = 1.0 / 24.0;
+constexpr double kLengthOverWidth = 11.5;              // of paper rockets rolled about a launch tube, commonly
+constexpr double kDarkest = 20.0, kBrightest = 250.0;  // grey levels that a body may have
+
 // A stretch of the body, in lengths from its middle, and how uneven it may be to both sides, in lengths.
 struct Part {
   double centre = 0.0, half = 0.0, uneven = 0.0;
 };
 // The middle keeps off the fins, so that their edge is not taken for it where it does not show itself.
+constexpr std::size_t kTail = 0, kMiddle = 1;
 constexpr std::array<Part, 3> kParts{{{-0.36, 0.14, 0.02}, {0.0, 0.20, 0.003}, {0.36, 0.14, 0.006}}};
 
-double MiddleColumn(const ProfileSignal& along, const SharedProfile::Extent& body) {
+double MiddleColumn(const ProfileSignal& along, const BodyExtent& body) {
   return 0.5 * static_cast<double>(along.values.size() - 1) + along.shift_px + along.scale * body.middle_px;
 }
 
-bool InPart(const ProfileSignal& along, const SharedProfile::Extent& body, const Part& part, Eigen::Index column) {
+bool InPart(const ProfileSignal& along, const BodyExtent& body, const Part& part, Eigen::Index column) {
   const double length_px = along.scale * body.length_px;
   const double centre = MiddleColumn(along, body) + part.centre * length_px;
   const double half_px = std::max(1.5, part.half * length_px + 0.5 * along.streak_px);
@@ -44,10 +53,7 @@ bool InPart(const ProfileSignal& along, const SharedProfile::Extent& body, const
 }
 
 // Sums of one part of the body for each row across.
-ProfileSignal SumPart(const BodyStrip& strip,
-                      const ProfileSignal& along,
-                      const SharedProfile::Extent& body,
-                      const Part& part) {
+ProfileSignal SumPart(const BodyStrip& strip, const ProfileSignal& along, const BodyExtent& body, const Part& part) {
   ProfileSignal across;
   if (!along.usable) return across;
   const Eigen::Index rows = strip.difference.rows();
@@ -126,7 +132,7 @@ class ShiftCosts {
 
 // How far from the body's middle the part seen lies: of an evenly bright body, smeared along the path, the mean place
 // of what falls into the part's columns. A streak brings tail and nose nearer to the middle.
-double SmearedLeverPx(const ProfileSignal& along, const SharedProfile::Extent& body, const Part& part) {
+double SmearedLeverPx(const ProfileSignal& along, const BodyExtent& body, const Part& part) {
   const double half_smear_px = 0.5 * std::max(1.0, along.streak_px);
   const double half_body_px = 0.5 * along.scale * body.length_px;
   double sum_px2 = 0.0, seen_px = 0.0;
@@ -142,30 +148,73 @@ double SmearedLeverPx(const ProfileSignal& along, const SharedProfile::Extent& b
   return seen_px > 0.0 ? sum_px2 / seen_px : part.centre * along.scale * body.length_px;
 }
 
-std::vector<std::optional<ShiftCosts>> MatchPart(const std::vector<BodyStrip>& strips,
-                                                 const std::vector<ProfileSignal>& along,
-                                                 const SharedProfile::Extent& body,
-                                                 const Part& part) {
+// One part of the body on all looks.
+struct PartMatch {
+  std::vector<std::optional<ShiftCosts>> costs;
+  std::vector<double> signal;      // body minus background, summed across: grey levels px, with its sign
+  std::vector<double> background;  // grey levels
+};
+
+PartMatch MatchPart(const std::vector<BodyStrip>& strips,
+                    const std::vector<ProfileSignal>& along,
+                    const BodyExtent& body,
+                    const Part& part) {
   std::vector<ProfileSignal> signals;
   for (std::size_t i = 0; i < strips.size(); ++i) signals.push_back(SumPart(strips[i], along[i], body, part));
-  std::vector<std::optional<ShiftCosts>> costs(strips.size());
+  PartMatch match;
+  match.costs.resize(strips.size());
+  match.signal.resize(strips.size());
+  match.background.resize(strips.size());
   SharedProfile profile(true);
-  if (!profile.Match(&signals, kRounds, kSearchPx)) return costs;
+  if (!profile.Match(&signals, kRounds, kSearchPx)) return match;
   for (std::size_t i = 0; i < signals.size(); ++i) {
-    if (signals[i].usable) costs[i].emplace(profile, signals[i]);
+    if (!signals[i].usable) continue;
+    match.costs[i].emplace(profile, signals[i]);
+    match.signal[i] = signals[i].scale * profile.SignalAt(signals[i].mean_background);
+    match.background[i] = signals[i].mean_background;
   }
-  return costs;
+  return match;
+}
+
+double Median(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+// Brightness of the body's own paper where PART is, grey levels; of a profile that does not show, of no use but
+// harmless.
+double LightOf(const PartMatch& part, double width_px) {
+  std::vector<double> lights;
+  for (std::size_t i = 0; i < part.signal.size(); ++i) {
+    if (part.costs[i]) lights.push_back(part.background[i] + part.signal[i] / width_px);
+  }
+  return lights.empty() ? kDarkest : std::clamp(Median(std::move(lights)), kDarkest, kBrightest);
+}
+
+// How far usual light from the side moves a part that shows SIGNAL. A shift beyond half the width is none: so faint a
+// body is found by its outline, not by its middle.
+double SideShiftPx(double signal, double light, double width_px) {
+  const double moment = kUsualMoment * light * width_px * width_px;
+  const double least = 2.0 * moment / width_px;
+  return moment * signal / (signal * signal + least * least);
 }
 
 using PartCosts = std::array<const ShiftCosts*, kParts.size()>;
 using PartLevers = std::array<double, kParts.size()>;
 
+// One look's parts: how each fits at every shift, how far before the middle it lies, what light from the side does to
+// it.
+struct LookParts {
+  PartCosts costs{};
+  PartLevers levers_px{}, sides_px{};
+};
+
 // The line across all parts that fits best, its tilt within so many steps and expected to be small by TILT_SPREAD:
 // first on a grid, since each part's curve may have several valleys, then by the parabolas of the valleys it lies in.
-std::optional<AcrossFix> LineThrough(const PartCosts& parts,
-                                     const PartLevers& levers_px,
-                                     int tilt_steps,
-                                     double tilt_spread) {
+std::optional<AcrossFix> LineThrough(const LookParts& look, int tilt_steps, double tilt_spread) {
+  const PartCosts& parts = look.costs;
+  const PartLevers& levers_px = look.levers_px;
   AcrossFix best;
   double least = 1e300;
   for (int i = -tilt_steps; i <= tilt_steps; ++i) {
@@ -176,12 +225,12 @@ std::optional<AcrossFix> LineThrough(const PartCosts& parts,
       for (std::size_t p = 0; p < parts.size(); ++p) {
         if (parts[p] != nullptr) cost += parts[p]->At(offset + tilt * levers_px[p]);
       }
-      if (cost < least) least = cost, best = AcrossFix{offset, 0.0, tilt};
+      if (cost < least) least = cost, best.offset_px = offset, best.tilt_rad = tilt;
     }
   }
   Eigen::Matrix2d normal = Eigen::Vector2d(1e-9, 1.0 / (tilt_spread * tilt_spread)).asDiagonal();
-  Eigen::Vector2d right = Eigen::Vector2d::Zero();
-  bool any = false;
+  Eigen::Vector2d right = Eigen::Vector2d::Zero(), right_of_side = Eigen::Vector2d::Zero();
+  int shown = 0;
   for (std::size_t p = 0; p < parts.size(); ++p) {
     if (parts[p] == nullptr) continue;
     const auto lowest = parts[p]->LowestNear(best.offset_px + best.tilt_rad * levers_px[p]);
@@ -189,39 +238,55 @@ std::optional<AcrossFix> LineThrough(const PartCosts& parts,
     const Eigen::Vector2d row(1.0, levers_px[p]);
     normal += row * row.transpose() / lowest->var_px2;
     right += row * lowest->at_px / lowest->var_px2;
-    any = true;
+    right_of_side += row * look.sides_px[p] / lowest->var_px2;
+    ++shown;
   }
-  if (!any) return std::nullopt;
+  if (shown == 0) return std::nullopt;
   const Eigen::Matrix2d covariance = normal.inverse();
   const Eigen::Vector2d solved = covariance * right;
-  return AcrossFix{solved[0], covariance(0, 0), solved[1]};
+  AcrossFix fix;
+  fix.offset_px = solved[0];
+  fix.var_px2 = covariance(0, 0);
+  fix.tilt_rad = solved[1];
+  fix.tilt_known = shown >= 2 && covariance(1, 1) < kKnownTiltStd * kKnownTiltStd;
+  fix.side_px = (covariance * right_of_side)[0];
+  return fix;
 }
 
 }  // namespace
 
 std::vector<std::optional<AcrossFix>> MeasureAcross(const std::vector<BodyStrip>& strips,
                                                     const std::vector<ProfileSignal>& along,
-                                                    const SharedProfile::Extent& body) {
-  std::array<std::vector<std::optional<ShiftCosts>>, kParts.size()> of_part;
-  for (std::size_t p = 0; p < kParts.size(); ++p) of_part[p] = MatchPart(strips, along, body, kParts[p]);
+                                                    const BodyExtent& body) {
+  std::array<PartMatch, kParts.size()> of_part;
+  std::array<double, kParts.size()> lights{};
+  const double width_px = body.length_px / kLengthOverWidth;
+  for (std::size_t p = 0; p < kParts.size(); ++p) {
+    of_part[p] = MatchPart(strips, along, body, kParts[p]);
+    lights[p] = LightOf(of_part[p], width_px);
+  }
+  lights[kTail] = lights[kMiddle];  // fins are flat; what is round between them is the body
+
   std::vector<std::optional<AcrossFix>> fixes(strips.size());
   for (std::size_t i = 0; i < strips.size(); ++i) {
     std::array<std::optional<ShiftCosts>, kParts.size()> allowing, free;
-    PartCosts with_spread{}, alone{};
-    PartLevers levers_px{}, smeared_levers_px{};
+    LookParts with_spread, alone;
     for (std::size_t p = 0; p < kParts.size(); ++p) {
       const double length_px = along[i].scale * body.length_px;
-      levers_px[p] = kParts[p].centre * length_px;
-      if (along[i].usable) smeared_levers_px[p] = SmearedLeverPx(along[i], body, kParts[p]);
-      if (!of_part[p][i]) continue;
-      allowing[p] = of_part[p][i]->AllowingFor(kParts[p].uneven * length_px);
-      free[p] = of_part[p][i]->AllowingFor(kFreeUneven * kParts[p].uneven * length_px);
-      with_spread[p] = &*allowing[p];
-      alone[p] = &*free[p];
+      with_spread.levers_px[p] = kParts[p].centre * length_px;
+      if (along[i].usable) alone.levers_px[p] = SmearedLeverPx(along[i], body, kParts[p]);
+      if (!of_part[p].costs[i]) continue;
+      allowing[p] = of_part[p].costs[i]->AllowingFor(kParts[p].uneven * length_px);
+      free[p] = of_part[p].costs[i]->AllowingFor(kFreeUneven * kParts[p].uneven * length_px);
+      with_spread.costs[p] = &*allowing[p];
+      with_spread.sides_px[p] = SideShiftPx(of_part[p].signal[i], lights[p], along[i].scale * width_px);
+      alone.costs[p] = &*free[p];
     }
-    fixes[i] = LineThrough(with_spread, levers_px, kTiltSteps, kTiltSpread);
-    const auto tilted = LineThrough(alone, smeared_levers_px, kFreeTiltSteps, kFreeTiltSpread);
-    if (fixes[i] && tilted) fixes[i]->tilt_rad = tilted->tilt_rad;
+    fixes[i] = LineThrough(with_spread, kTiltSteps, kTiltSpread);
+    if (!fixes[i]) continue;
+    const auto tilted = LineThrough(alone, kFreeTiltSteps, kFreeTiltSpread);
+    fixes[i]->tilt_known = tilted && tilted->tilt_known;
+    if (tilted) fixes[i]->tilt_rad = tilted->tilt_rad;
   }
   return fixes;
 }

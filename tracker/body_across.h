@@ -15,6 +15,10 @@ struct AcrossFix {
   double var_px2 = 0.0;
   // Of the body against its path, towards the normal: of this frame alone, not drawn towards the path, up to 0.4.
   double tilt_rad = 0.0;
+  bool tilt_known = false;  // two parts at least show well enough to lay a line through
+  // How far the body would seem to move towards the normal if light from that side were as strong as is usual
+  // (side_light.h). It changes its sign with the contrast.
+  double side_px = 0.0;
 };
 
 // Offset and tilt across the path of one stiff body on many frames, once its places along the path are known. Tail,
@@ -27,6 +31,6 @@ struct AcrossFix {
 // profile. One entry per look; nothing where the look is not usable or no part shows.
 std::vector<std::optional<AcrossFix>> MeasureAcross(const std::vector<BodyStrip>& strips,
                                                     const std::vector<ProfileSignal>& along,
-                                                    const SharedProfile::Extent& body);
+                                                    const BodyExtent& body);
 
 }  // namespace loftline

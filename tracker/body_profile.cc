@@ -4,7 +4,9 @@
 
 #include "tracker/body_across.h"
 #include "tracker/body_strip.h"
+#include "tracker/scatter.h"
 #include "tracker/shared_profile.h"
+#include "tracker/side_light.h"
 
 #include <algorithm>
 #include <cmath>
@@ -18,6 +20,8 @@ constexpr int kLeastReachPx = 12, kMostReachPx = 70;
 constexpr int kRounds = 5;
 constexpr double kFirstSearchPx = 6.0, kLastSearchPx = 3.0, kWideSearchPx = 14.0, kNearPx = 2.0;
 constexpr double kFloorAlongPx = 0.08, kFloorAcrossPx = 0.06;
+constexpr double kLeastVariance_px2 = 0.01 * 0.01;
+constexpr double kReliableStrength = 5.0, kReliableExplained = 0.25;
 // Where the looks cannot tell: a phone that stands low and looks up by ten degrees or so, and a short exposure.
 constexpr double kUsualGrowth = 0.15, kGrowthSpread = 0.15, kGrowthPenalty = 0.02, kExposurePenalty = 0.01;
 
@@ -98,8 +102,11 @@ double FastestSeen(const std::vector<BodyLook>& looks) {
 
 class Matcher {
  public:
-  Matcher(const std::vector<BodyLook>& looks, const ProfileOptions& options) : looks_(looks) {
-    const double longest_streak_px = options.exposure_s * FastestSeen(looks);
+  // LONGEST_EXPOSURE_S: what the windows must have room for. Trials of several exposures are compared over the same
+  // pixels only.
+  Matcher(const std::vector<BodyLook>& looks, const ProfileOptions& options, double longest_exposure_s)
+      : looks_(looks) {
+    const double longest_streak_px = longest_exposure_s * FastestSeen(looks);
     reach_ = std::clamp(static_cast<int>(std::ceil(0.5 * (options.body_length_px + longest_streak_px) + 9.0)),
                         kLeastReachPx,
                         kMostReachPx);
@@ -145,10 +152,62 @@ class Matcher {
     for (std::size_t i = 0; i < looks_.size(); ++i) {
       if (along_[i].usable && across[i]) fixes[i] = Fix(i, *across[i]);
     }
+    Place(across, &fixes);
     return fixes;
   }
 
  private:
+  static bool Reliable(const std::optional<BodyFix>& fix) {
+    return fix && fix->strength >= kReliableStrength && fix->explained >= kReliableExplained;
+  }
+
+  // Light from one side pulls the places across the path. What is left unknown of it stays as a variance.
+  SideLight FindSideLight(const std::vector<std::optional<AcrossFix>>& across,
+                          const std::vector<std::optional<BodyFix>>& fixes) const {
+    std::vector<SideLook> reliable;
+    for (std::size_t i = 0; i < fixes.size(); ++i) {
+      if (Reliable(fixes[i])) reliable.push_back(SideLookOf(i, *across[i]));
+    }
+    return EstimateSideLight(reliable);
+  }
+
+  SideLook SideLookOf(std::size_t i, const AcrossFix& across) const {
+    const Eigen::Vector2d& axis = strips_[i].axis;
+    return {looks_[i].patch->time_s, {-axis.y(), axis.x()}, across.offset_px, across.side_px};
+  }
+
+  // Places in the picture, and their covariances: the scatter from frame to frame as the flight itself shows it, and
+  // what it cannot show, since all points share it.
+  void Place(const std::vector<std::optional<AcrossFix>>& across, std::vector<std::optional<BodyFix>>* fixes) const {
+    const SideLight light = FindSideLight(across, *fixes);
+    std::vector<ScatterLook> along_looks, across_looks;
+    for (std::size_t i = 0; i < fixes->size(); ++i) {
+      if (!(*fixes)[i]) continue;
+      BodyFix& fix = *(*fixes)[i];
+      fix.across_px -= light.ShiftPx(SideLookOf(i, *across[i]));
+      if (!Reliable(fix)) continue;
+      const int frame = looks_[i].patch->frame;
+      along_looks.push_back({frame, fix.along_px, VarianceAlong(i)});
+      across_looks.push_back({frame, fix.across_px, VarianceAcross(*across[i])});
+    }
+    const double along_scale = ScatterScale(along_looks), across_scale = ScatterScale(across_looks);
+    for (std::size_t i = 0; i < fixes->size(); ++i) {
+      if (!(*fixes)[i]) continue;
+      BodyFix& fix = *(*fixes)[i];
+      const Eigen::Vector2d& axis = strips_[i].axis;
+      const Eigen::Vector2d normal(-axis.y(), axis.x());
+      fix.at_px = looks_[i].expected_px + axis * fix.along_px + normal * fix.across_px;
+      const double var_along = along_scale * along_scale * VarianceAlong(i) + kFloorAlongPx * kFloorAlongPx +
+                               std::pow(along_[i].scale * extent_.middle_std_px, 2);
+      const double var_across = across_scale * across_scale * VarianceAcross(*across[i]) +
+                                kFloorAcrossPx * kFloorAcrossPx + light.VariancePx2(SideLookOf(i, *across[i]));
+      fix.cov_px2 = var_along * axis * axis.transpose() + var_across * normal * normal.transpose();
+    }
+  }
+
+  double VarianceAlong(std::size_t i) const { return profile_.VarianceOfShift(along_[i]) + kLeastVariance_px2; }
+  static double VarianceAcross(const AcrossFix& across) { return across.var_px2 + kLeastVariance_px2; }
+
   bool MatchAlong(int rounds) {
     // Where the body is known from some frames, the others are only searched for it.
     const auto trusted = std::count_if(
@@ -201,12 +260,7 @@ class Matcher {
     fix.across_px = across.offset_px;
     fix.length_px = along.scale * extent_.length_px + along.streak_px;
     const Eigen::Vector2d& axis = strips_[i].axis;
-    const Eigen::Vector2d normal(-axis.y(), axis.x());
-    fix.at_px = looks_[i].expected_px + axis * fix.along_px + normal * fix.across_px;
     fix.axis_rad = std::atan2(axis.y(), axis.x()) + across.tilt_rad;
-    const double var_along = profile_.VarianceOfShift(along) + kFloorAlongPx * kFloorAlongPx;
-    const double var_across = across.var_px2 + kFloorAcrossPx * kFloorAcrossPx;
-    fix.cov_px2 = var_along * axis * axis.transpose() + var_across * normal * normal.transpose();
     return fix;
   }
 
@@ -215,16 +269,18 @@ class Matcher {
   std::vector<BodyStrip> strips_;
   std::vector<ProfileSignal> along_;
   SharedProfile profile_;
-  SharedProfile::Extent extent_;
+  BodyExtent extent_;
 };
 
 // How badly each of the TRIALS explains the looks.
 std::vector<double> Misfits(const std::vector<BodyLook>& looks, const std::vector<ProfileOptions>& trials) {
   std::vector<double> misfits(trials.size());
+  double longest_exposure_s = 0.0;
+  for (const ProfileOptions& trial : trials) longest_exposure_s = std::max(longest_exposure_s, trial.exposure_s);
   cv::parallel_for_(cv::Range(0, static_cast<int>(trials.size())), [&](const cv::Range& range) {
     for (int i = range.start; i < range.end; ++i) {
       const auto at = static_cast<std::size_t>(i);
-      misfits[at] = Matcher(looks, trials[at]).MisfitAlong();
+      misfits[at] = Matcher(looks, trials[at], longest_exposure_s).MisfitAlong();
     }
   });
   return misfits;
@@ -286,7 +342,7 @@ ProfileOptions BestOptions(const std::vector<BodyLook>& looks, const ProfileOpti
 
 std::vector<std::optional<BodyFix>> MeasureTogether(const std::vector<BodyLook>& looks, const ProfileOptions& options) {
   if (looks.size() < 5) return std::vector<std::optional<BodyFix>>(looks.size());
-  return Matcher(looks, options).Run();
+  return Matcher(looks, options, options.exposure_s).Run();
 }
 
 }  // namespace loftline

@@ -15,36 +15,14 @@ constexpr std::size_t kMostForProfile = 90;  // frames that the profile is estim
 constexpr double kWidthUnit = 40.0;          // makes w comparable with G in the smoothing
 constexpr double kSmoothing = 0.02;          // of the profiles, beside a frame's weight
 constexpr double kClipSigmas = 4.0;
-constexpr double kFaintShare = 0.08;      // of the greatest contrast: fainter is no body
-constexpr std::ptrdiff_t kWidestGap = 2;  // between parts of one body
-constexpr double kRimNoises = 2.5;
 constexpr std::size_t kFewFrames = 3;
 
 constexpr double kNoStreakPx = 0.05;  // a shorter one is none
-
-constexpr double kTailShare = 0.5;
-constexpr double kOuterShare = 0.2, kInnerShare = 0.6;  // of the strongest place in the body's front part
-constexpr std::ptrdiff_t kEndPart = 3;
-constexpr double kBeyondOuter = 0.6;
-
-// Where a nose ends, from the places where it has faded to two shares. Noses taper, so that the last of it is too
-// narrow to be seen: a cone that is long beside the picture's blur ends half that distance beyond the outer place.
-double TipBeyond(double outer_px, double inner_px) {
-  return outer_px + kBeyondOuter * (outer_px - inner_px);
-}
 
 double Median(std::vector<double> values) {
   const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
   std::nth_element(values.begin(), middle, values.end());
   return *middle;
-}
-
-// What the outermost quarters show is noise.
-double RimOf(const std::vector<double>& contrast) {
-  const auto part = static_cast<std::ptrdiff_t>(contrast.size()) / 8 + 1;
-  std::vector<double> rim(contrast.begin(), contrast.begin() + part);
-  rim.insert(rim.end(), contrast.end() - part, contrast.end());
-  return Median(std::move(rim));
 }
 
 std::vector<const ProfileSignal*> Chosen(const std::vector<ProfileSignal>& signals) {
@@ -306,6 +284,10 @@ double SharedProfile::VarianceOfShift(const ProfileSignal& signal) const {
   return noise2 / std::max(1e-9, slope.squaredNorm());
 }
 
+double SharedProfile::SignalAt(double background) const {
+  return brightness_.sum() - (background - mean_background_) / kWidthUnit * width_.sum();
+}
+
 std::vector<double> SharedProfile::Contrast(const std::vector<ProfileSignal>& signals) const {
   std::vector<double> contrast;
   const std::vector<const ProfileSignal*> chosen = Chosen(signals);
@@ -337,50 +319,16 @@ std::vector<char> SharedProfile::SeenAnywhere(const std::vector<ProfileSignal>& 
     std::vector<double> contrast;
     for (Eigen::Index bin = 0; bin < brightness_.size(); ++bin) contrast.push_back(ContrastAt(bin, level));
     const double least =
-        std::max(kRimNoises * RimOf(contrast), kFaintShare * *std::max_element(contrast.begin(), contrast.end()));
+        std::max(LeastContrast(contrast), kFaintShare * *std::max_element(contrast.begin(), contrast.end()));
     for (std::size_t i = 0; i < seen.size(); ++i) seen[i] |= contrast[i] > least ? 1 : 0;
   }
   return seen;
 }
 
-SharedProfile::Extent SharedProfile::FindExtent(const std::vector<ProfileSignal>& signals) const {
-  const std::vector<double> contrast = Contrast(signals);
-  const std::vector<char> anywhere = SeenAnywhere(signals);
-  const auto count = static_cast<std::ptrdiff_t>(contrast.size());
-  const auto peak = std::max_element(contrast.begin(), contrast.end()) - contrast.begin();
-  // From a strong place outwards, over small gaps, to a fraction of a pixel: by the fall from the last place above the
-  // level to the first below it.
-  const auto edge = [&](std::ptrdiff_t start, std::ptrdiff_t step, double level) {
-    std::ptrdiff_t last = start, joined = start;
-    for (std::ptrdiff_t i = start; i >= 0 && i < count && std::abs(i - joined) <= kWidestGap; i += step) {
-      const bool stands_out = contrast[static_cast<std::size_t>(i)] > level;
-      if (stands_out) last = i;
-      if (stands_out || anywhere[static_cast<std::size_t>(i)] != 0) joined = i;
-    }
-    return last;
-  };
-  const auto crossing = [&](std::ptrdiff_t start, std::ptrdiff_t step, double level) {
-    const std::ptrdiff_t inside = edge(start, step, level), outside = inside + step;
-    if (outside < 0 || outside >= count) return static_cast<double>(inside);
-    const double in = contrast[static_cast<std::size_t>(inside)], out = contrast[static_cast<std::size_t>(outside)];
-    return static_cast<double>(inside) +
-           static_cast<double>(step) * std::clamp((in - level) / std::max(1e-9, in - out), 0.0, 1.0);
-  };
-  const double strongest = contrast[static_cast<std::size_t>(peak)];
-  const std::ptrdiff_t from = edge(peak, -1, kFaintShare * strongest), to = edge(peak, 1, kFaintShare * strongest);
-  const double least = kRimNoises * RimOf(contrast);
-  // Each end by what the body shows next to it: fins are far stronger than a nose.
-  const std::ptrdiff_t near = std::max<std::ptrdiff_t>(2, (to - from) / 5);
-  const double at_first = Median({contrast.begin() + from, contrast.begin() + std::min(to + 1, from + near + 1)});
-  // From within the end's own third: the body between may be fainter than both ends.
-  const std::ptrdiff_t part = std::max<std::ptrdiff_t>(3, (to - from) / kEndPart);
-  const auto fins = std::max_element(contrast.begin() + from, contrast.begin() + std::min(to, from + part) + 1);
-  const double low = crossing(fins - contrast.begin(), -1, std::max(least, kTailShare * at_first));
-  const auto shoulder = std::max_element(contrast.begin() + std::max(from, to - part), contrast.begin() + to + 1);
-  const std::ptrdiff_t start = shoulder - contrast.begin();
-  const double high = TipBeyond(crossing(start, 1, std::max(least, kOuterShare * *shoulder)),
-                                crossing(start, 1, std::max(least, kInnerShare * *shoulder)));
-  return {0.5 * (low + high) - reach_, std::max(1.0, high - low)};
+BodyExtent SharedProfile::FindExtent(const std::vector<ProfileSignal>& signals) const {
+  BodyExtent extent = FindBodyExtent(Contrast(signals), SeenAnywhere(signals));
+  extent.middle_px -= reach_;
+  return extent;
 }
 
 }  // namespace loftline

@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "tracker/body_extent.h"
 #include "tracker/piecewise.h"
 
 #include <vector>
@@ -54,12 +55,11 @@ class SharedProfile {
   // Variance of the present shift, px2: what the residuals leave, over the slope of the expected signal.
   double VarianceOfShift(const ProfileSignal& signal) const;
 
+  // Body minus BACKGROUND with its sign, summed over the profile.
+  double SignalAt(double background) const;
+
   // Where the body begins and ends, from the contrast that each place shows on the frames where it shows best.
-  struct Extent {
-    double middle_px = 0.0, length_px = 1.0;
-  };
-  // The tail before the nose: the one ends sharply, the other tapers.
-  Extent FindExtent(const std::vector<ProfileSignal>& signals) const;
+  BodyExtent FindExtent(const std::vector<ProfileSignal>& signals) const;
 
  private:
   std::vector<double> Contrast(const std::vector<ProfileSignal>& signals) const;
