@@ -52,6 +52,7 @@ class Measuring {
     options.capture_rate_hz = survey->timing.capture_rate_hz;
     options.keep_pictures = request_.keep_pictures;
     options.marked = request_.marked;
+    options.on_undecided = [this](const PathChoice& choice) { done_.result.choice = choice; };
     Expected<ClipTrack> seen = TrackClip(source, options, control);
     if (!seen) return seen.error();
     done_.seen = std::move(*seen);
@@ -66,6 +67,7 @@ class Measuring {
     options.tagged_capture_rate_hz = done_.seen.clip.capture_rate_hz;
     Expected<FlightResult> fitted = FitFlight(done_.seen.track, survey, options, {control.stop, {}});
     done_.result.clip = done_.seen.clip;
+    done_.result.choice = done_.seen.choice;
     if (!fitted) {
       done_.result.findings = done_.seen.findings;
       return fitted.error();
@@ -73,6 +75,7 @@ class Measuring {
     const ClipInfo clip = done_.result.clip;
     done_.result = std::move(*fitted);
     done_.result.clip = clip;
+    done_.result.choice = done_.seen.choice;
     for (const Finding& finding : done_.seen.findings) AddFinding(finding);
     return Done{};
   }

@@ -9,12 +9,14 @@
 #include "app/progress_line.h"
 #include "app/seed_option.h"
 #include "calibrate/calibrate_camera.h"
+#include "fit/result_file.h"
 #include "tracker/track_clip.h"
 
 #include <algorithm>
 #include <memory>
 #include <optional>
 #include <ostream>
+#include <string>
 
 #include <fmt/format.h>
 
@@ -35,12 +37,17 @@ std::ptrdiff_t FlightPoints(const Track& track) {
   });
 }
 
-Expected<ClipTrack> TrackFile(const TrackRequest& request, Streams io, const RunControl& control) {
+// UNDECIDED gets the paths of a clip that is refused as ambiguous.
+Expected<ClipTrack> TrackFile(const TrackRequest& request,
+                              Streams io,
+                              const RunControl& control,
+                              std::optional<PathChoice>* undecided) {
   Expected<std::unique_ptr<FrameSource>> source = OpenClip(request.clip);
   if (!source) return source.error();
   if (Status status = CheckSeeds(request.marked, (*source)->info()); !status) return status.error();
   TrackOptions options;
   options.marked = request.marked;
+  options.on_undecided = [undecided](const PathChoice& choice) { *undecided = choice; };
   if (request.survey) {
     Expected<Survey> survey = ReadSurveyOf((*source)->info(), *request.survey);
     if (!survey) return survey.error();
@@ -64,7 +71,23 @@ Json SummaryAsJson(const TrackRequest& request, const ClipTrack& seen) {
           {"duration_s", seen.clip.duration_s},
           {"rotation_deg", seen.clip.rotation_deg},
           {"capture_rate_hz", capture_rate_hz},
+          {"choice", PathChoiceAsJson(seen.choice)},
           {"findings", FindingsAsJson(seen.findings)}};
+}
+
+std::string ChoiceInWords(const PathChoice& choice) {
+  if (!choice.runner_up) return "nothing else in the clip flies";
+  if (choice.settled_by != SettledBy::kMargin) return "";  // a finding says it
+  return fmt::format("flies better than anything else in the clip, by {:.0f} % (at least {:.0f} %)",
+                     100 * choice.Margin(),
+                     100 * kLeastMargin);
+}
+
+// The refusal, with the paths that could not be told apart.
+int TellUndecided(const Error& error, const PathChoice& choice, Streams io) {
+  Json json = ErrorAsJson(error);
+  json["choice"] = PathChoiceAsJson(choice);
+  return PrintJson(json, ExitStatusOf(error.kind), io);
 }
 
 }  // namespace
@@ -86,7 +109,9 @@ int RunTrack(std::span<const std::string> arguments, Streams io, const RunContro
   request.marked = ReadSeeds(seeds, &values);
   if (Status status = values.Finish(); !status) return TellError(status.error(), line.json(), io);
 
-  const Expected<ClipTrack> seen = TrackFile(request, io, control);
+  std::optional<PathChoice> undecided;
+  const Expected<ClipTrack> seen = TrackFile(request, io, control, &undecided);
+  if (!seen && undecided && line.json()) return TellUndecided(seen.error(), *undecided, io);
   if (!seen) return TellError(seen.error(), line.json(), io);
   if (line.json()) return PrintJson(SummaryAsJson(request, *seen), kExitMeasured, io);
   io.out << fmt::format("{} points of the flight on {} frames, {:.3f} s\n",
@@ -97,6 +122,7 @@ int RunTrack(std::span<const std::string> arguments, Streams io, const RunContro
   if (seen->clip.capture_rate_hz) {
     io.out << fmt::format("captured at {:g} Hz by the clip's own tag\n", *seen->clip.capture_rate_hz);
   }
+  if (const std::string words = ChoiceInWords(seen->choice); !words.empty()) io.out << words << "\n";
   TellFindings(seen->findings, io);
   return kExitMeasured;
 }

@@ -8,6 +8,7 @@
 #include "core/measured.h"
 #include "fit/straightness.h"
 #include "tracker/clip_info.h"
+#include "tracker/path_choice.h"
 
 #include <map>
 #include <optional>
@@ -88,6 +89,7 @@ struct FlightResult {
   std::string clip_sha256;
   Verdict verdict = Verdict::kAccepted;
   std::vector<Finding> findings;
+  std::optional<PathChoice> choice;  // of the tracker; absent where a track was fitted by itself
   FlightQuantities flight;
   Straightness straightness;
 

@@ -90,6 +90,22 @@ Json FindingsAsJson(const std::vector<Finding>& findings) {
   return json;
 }
 
+Json PathAsJson(const SeenPath& path) {
+  const auto rounded = [](double value, double steps) { return std::round(value * steps) / steps; };
+  const auto place = [&rounded](const Eigen::Vector2d& at_px) {
+    return Json::array({rounded(at_px.x(), 1e2), rounded(at_px.y(), 1e2)});
+  };
+  return {{"first_frame", path.first_frame},
+          {"last_frame", path.last_frame},
+          {"first_s", rounded(path.first_s, 1e6)},
+          {"last_s", rounded(path.last_s, 1e6)},
+          {"from_px", place(path.from_px)},
+          {"to_px", place(path.to_px)},
+          {"points", path.points},
+          {"score", rounded(path.score, 1e1)},
+          {"from_launch_point", path.from_launch}};
+}
+
 Json BudgetAsJson(const FlightResult& result) {
   Json json = Json::object();
   for (const auto& [quantity, lines] : result.budget) {
@@ -126,6 +142,15 @@ Json FitAsJson(const FlightResult& result) {
 
 }  // namespace
 
+nlohmann::ordered_json PathChoiceAsJson(const PathChoice& choice) {
+  Json paths = Json::array({PathAsJson(choice.chosen)});
+  if (choice.runner_up) paths.push_back(PathAsJson(*choice.runner_up));
+  return {{"margin", Rounded(choice.Margin())},
+          {"least_margin", kLeastMargin},
+          {"settled_by", SettledByName(choice.settled_by)},
+          {"paths", std::move(paths)}};
+}
+
 nlohmann::ordered_json ResultAsJson(const FlightResult& result) {
   const bool measured = result.verdict != Verdict::kRefused;
   Json json = {{"format", "loftline.result"}, {"format_version", 1}};
@@ -133,6 +158,7 @@ nlohmann::ordered_json ResultAsJson(const FlightResult& result) {
   json["clip"] = ClipAsJson(result);
   json["verdict"] = VerdictName(result.verdict);
   json["findings"] = FindingsAsJson(result.findings);
+  json["choice"] = result.choice ? PathChoiceAsJson(*result.choice) : Json(nullptr);
   json["flight"] = measured ? FlightAsJson(result.flight) : Json(nullptr);
   json["straightness"] = measured ? StraightnessAsJson(result.straightness) : Json(nullptr);
   json["seen"] = measured ? Json{{"first_s", result.seen_first_s},

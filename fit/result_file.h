@@ -13,6 +13,8 @@ namespace loftline {
 
 // A result.json file (docs/formats.md, docs/schemas/result.schema.json).
 nlohmann::ordered_json ResultAsJson(const FlightResult& result);
+// Its block "choice".
+nlohmann::ordered_json PathChoiceAsJson(const PathChoice& choice);
 Status WriteResult(const std::filesystem::path& path, const FlightResult& result);
 
 }  // namespace loftline

@@ -124,6 +124,13 @@ std::vector<Row> SurveyRows(const FlightResult& result) {
   return rows;
 }
 
+std::string LeadOver(const PathChoice& choice) {
+  if (!choice.runner_up) return "nothing else flies";
+  const std::string lead = fmt::format("{:.0f} %", 100 * choice.Margin());
+  if (choice.settled_by == SettledBy::kLaunchPoint) return lead + ", settled by the launch point";
+  return choice.settled_by == SettledBy::kMarks ? lead + ", settled by marked frames" : lead;
+}
+
 std::vector<Row> ClipRows(const FlightResult& result) {
   const ClipInfo& clip = result.clip;
   std::vector<Row> rows;
@@ -133,6 +140,7 @@ std::vector<Row> ClipRows(const FlightResult& result) {
   }
   if (clip.stored_rate_hz > 0.0)
     rows.push_back({"frame rate", WithUnit(FormatPlain(clip.stored_rate_hz, 5), "frames/s")});
+  if (result.choice) rows.push_back({"lead over the next path", LeadOver(*result.choice)});
   if (result.readout_s.value > 0.0) {
     rows.push_back(
         {"sensor readout", FormatMeasured({1e3 * result.readout_s.value, 1e3 * result.readout_s.std}, "ms")});
