@@ -3,11 +3,12 @@
 #include "report/drawing_cairo.h"
 #include "report/encode_image.h"
 #include "report/flight_picture.h"
+#include "report/in_backdrop.h"
 #include "report/write_report.h"
 
 namespace loftline {
 
-Expected<std::string> CompositePng(const FlightResult& result, const ClipTrack& pictures) {
+Expected<std::string> CompositePng(const FlightResult& measured, const ClipTrack& pictures) {
   if (!pictures.backdrop || pictures.backdrop->luma.empty()) {
     return Error{ErrorKind::kRefused,
                  "no-picture",
@@ -15,6 +16,7 @@ Expected<std::string> CompositePng(const FlightResult& result, const ClipTrack& 
                  "Track the clip itself; a track file holds no pictures."};
   }
   const cv::Mat& luma = pictures.backdrop->luma;
+  const FlightResult result = InBackdrop(measured, pictures);
   const std::optional<ShownRegion> region = FlightRegion(result, luma.cols, luma.rows, kLongestShown);
   const ShownRockets shown = PickRockets(result, pictures);
   std::optional<cv::Mat> picture = region ? ComposeFlight(pictures, shown.rockets, *region) : std::nullopt;

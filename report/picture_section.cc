@@ -5,6 +5,7 @@
 #include "report/flight_picture.h"
 #include "report/format_number.h"
 #include "report/html_text.h"
+#include "report/in_backdrop.h"
 #include "report/page_sections.h"
 
 #include <fmt/format.h>
@@ -24,9 +25,10 @@ std::string AltText(const FlightResult& result) {
 
 }  // namespace
 
-Expected<std::string> PictureSection(const FlightResult& result, const ClipTrack& pictures) {
+Expected<std::string> PictureSection(const FlightResult& measured, const ClipTrack& pictures) {
   if (!pictures.backdrop) return std::string();
   const cv::Mat& luma = pictures.backdrop->luma;
+  const FlightResult result = InBackdrop(measured, pictures);
   const std::optional<ShownRegion> region = FlightRegion(result, luma.cols, luma.rows, kLongestShown);
   const ShownRockets shown = PickRockets(result, pictures);
   const std::optional<cv::Mat> picture = region ? ComposeFlight(pictures, shown.rockets, *region) : std::nullopt;

@@ -24,7 +24,7 @@ constexpr double kMostZoom = 5.0;
 struct Turned {
   const BodyAngle* angle = nullptr;
   const Cutout* cutout = nullptr;
-  Eigen::Vector2d at_px = Eigen::Vector2d::Zero();  // in the frame's own pixels
+  Eigen::Vector2d at_px = Eigen::Vector2d::Zero();  // in the cut-out's pixels
   double length_px = 0.0;
 };
 
@@ -36,12 +36,12 @@ std::vector<Turned> Showable(const FlightResult& result, const ClipTrack& pictur
         pictures.cutouts.begin(), pictures.cutouts.end(), angle.frame, [](const Cutout& each, int frame) {
           return each.frame < frame;
         });
-    const auto point = std::lower_bound(
-        pictures.track.points.begin(), pictures.track.points.end(), angle.frame, [](const TrackPoint& each, int frame) {
-          return each.frame < frame;
-        });
+    const auto point = std::lower_bound(pictures.in_backdrop.points.begin(),
+                                        pictures.in_backdrop.points.end(),
+                                        angle.frame,
+                                        [](const TrackPoint& each, int frame) { return each.frame < frame; });
     if (!angle.believed || cutout == pictures.cutouts.end() || cutout->frame != angle.frame) continue;
-    if (point == pictures.track.points.end() || point->frame != angle.frame) continue;
+    if (point == pictures.in_backdrop.points.end() || point->frame != angle.frame) continue;
     all.push_back({&angle, &*cutout, point->at_px, point->length_px});
   }
   return all;

@@ -28,20 +28,6 @@ CameraMotionOptions OptionsFor(const ClipInfo& clip) {
   return options;
 }
 
-// FRAME_FROM_FIRST is what the frame was drawn by, the other way round.
-void ToOwnPixelsOf(const Eigen::Matrix3d& frame_from_first, TrackPoint* point) {
-  const Eigen::Matrix2d slope = SlopeAt(frame_from_first, point->at_px);
-  point->at_px = (frame_from_first * point->at_px.homogeneous()).hnormalized();
-  point->cov_px2 = slope * point->cov_px2 * slope.transpose();
-  const double axis_rad = -point->axis_deg * std::numbers::pi / 180.0;  // the picture's y points down
-  const Eigen::Vector2d axis = slope * Eigen::Vector2d(std::cos(axis_rad), std::sin(axis_rad));
-  point->length_px *= axis.norm();
-  double axis_deg = -std::atan2(axis.y(), axis.x()) * 180.0 / std::numbers::pi;
-  if (axis_deg > 90.0) axis_deg -= 180.0;
-  if (axis_deg < -90.0) axis_deg += 180.0;
-  point->axis_deg = axis_deg;
-}
-
 // What FROM does not show stays as it is.
 void DrawPlane(const cv::Mat& from, const Eigen::Matrix3d& view_from_frame, cv::Mat* onto) {
   if (onto->size() != from.size()) from.copyTo(*onto);
@@ -60,13 +46,6 @@ void MovePlane(const Eigen::Matrix3d& view_from_last_view, double level, cv::Mat
                       cv::BORDER_CONSTANT,
                       cv::Scalar(level));
   *plane = moved;
-}
-
-// The same for the half-size planes: pixel c there covers pixels 2 c and 2 c + 1 here.
-Eigen::Matrix3d HalfSize(const Eigen::Matrix3d& homography) {
-  Eigen::Matrix3d full_from_half = Eigen::Vector3d(2.0, 2.0, 1.0).asDiagonal();
-  full_from_half(0, 2) = full_from_half(1, 2) = 0.5;
-  return full_from_half.inverse() * homography * full_from_half;
 }
 
 double StretchAt(const Eigen::Matrix3d& view_from_frame, const Eigen::Vector2d& frame_px) {
@@ -243,7 +222,7 @@ void SteadyView::ToOwnPixels(Track* track) const {
     if (pose == nullptr) {
       Hide(&point);
     } else {
-      ToOwnPixelsOf(pose->reference_from_frame->inverse(), &point);
+      CarryPoint(pose->reference_from_frame->inverse(), &point);
     }
   }
 }

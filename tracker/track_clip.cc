@@ -11,6 +11,7 @@
 #include "tracker/patch_pool.h"
 #include "tracker/steady_view.h"
 #include "tracker/track_refusals.h"
+#include "tracker/wide_picture.h"
 
 #include <algorithm>
 #include <cmath>
@@ -21,11 +22,11 @@ namespace loftline {
 namespace {
 
 constexpr double kBackdropEverySeconds = 1.0;
-constexpr double kCutoutSeconds = 4.0;  // cut-outs of candidates that no tracklet took are kept this long
+constexpr double kCutoutSeconds = 8.0;  // cut-outs of candidates that no tracklet took are kept this long
 constexpr std::size_t kCutoutsPerFrame = 12;
 constexpr int kCutoutMarginPx = 12;
 
-std::shared_ptr<const Cutout> CutOut(const Frame& frame, cv::Rect area) {
+std::shared_ptr<const Cutout> CutOut(const Frame& frame, const ViewMap& view, cv::Rect area) {
   // Even corners, so that the half-size colour planes line up.
   const int left = std::max(0, area.x) & ~1;
   const int top = std::max(0, area.y) & ~1;
@@ -34,6 +35,7 @@ std::shared_ptr<const Cutout> CutOut(const Frame& frame, cv::Rect area) {
   if (right <= left || bottom <= top) return nullptr;
   auto cutout = std::make_shared<Cutout>();
   cutout->frame = frame.index;
+  cutout->view = view;
   cutout->top_left_px = {left, top};
   cutout->luma = frame.luma(cv::Rect(left, top, right - left, bottom - top)).clone();
   if (!frame.chroma_blue.empty() && !frame.chroma_red.empty()) {
@@ -45,7 +47,8 @@ std::shared_ptr<const Cutout> CutOut(const Frame& frame, cv::Rect area) {
   return cutout;
 }
 
-std::shared_ptr<const Cutout> CutOutBody(const Frame& frame, const BodyMeasure& body) {
+std::shared_ptr<const Cutout> CutOutBody(const Frame& frame, const ViewMap& view, const BodyMeasure& in_first) {
+  const BodyMeasure body = view.InView(in_first);
   const double reach_px = 0.5 * body.length_px + kCutoutMarginPx;
   const double half_width_px = std::abs(std::cos(body.axis_rad)) * reach_px +
                                std::abs(std::sin(body.axis_rad)) * (body.width_px + kCutoutMarginPx);
@@ -55,6 +58,7 @@ std::shared_ptr<const Cutout> CutOutBody(const Frame& frame, const BodyMeasure& 
   const int top = static_cast<int>(std::floor(body.at_px.y() - half_height_px));
   return CutOut(
       frame,
+      view,
       {left, top, static_cast<int>(std::ceil(2 * half_width_px)), static_cast<int>(std::ceil(2 * half_height_px))});
 }
 
@@ -137,10 +141,12 @@ class ClipTracker {
   }
 
   void KeepBackdrop(const Frame& frame) {
+    const cv::Rect whole(0, 0, frame.luma.cols, frame.luma.rows);
+    if (views_.Wants(view_.map(), whole.size())) views_.Keep(CutOut(frame, view_.map(), whole));
     if (backdrop_now_ && frame.time_s - backdrop_s_ < kBackdropEverySeconds) return;
     // A tracklet is known only from its third point on, so it gets the backdrop before the newest one.
     backdrop_before_ = backdrop_now_;
-    backdrop_now_ = CutOut(frame, {0, 0, frame.luma.cols, frame.luma.rows});
+    backdrop_now_ = CutOut(frame, view_.map(), whole);
     backdrop_s_ = frame.time_s;
     if (!backdrop_before_) backdrop_before_ = backdrop_now_;
   }
@@ -148,7 +154,7 @@ class ClipTracker {
   void KeepCutouts(const Frame& frame, Sightings* sightings) {
     const std::size_t count = std::min(kCutoutsPerFrame, sightings->candidates.size());
     for (std::size_t i = 0; i < count; ++i) {
-      sightings->candidates[i].cutout = CutOutBody(frame, view_.map().InView(sightings->candidates[i].body));
+      sightings->candidates[i].cutout = CutOutBody(frame, view_.map(), sightings->candidates[i].body);
     }
     for (Sightings& old : linker_.history()) {
       if (old.time_s > frame.time_s - kCutoutSeconds) break;
@@ -182,6 +188,7 @@ class ClipTracker {
           result.cutouts.push_back(*best.points[next].cutout);
         }
       }
+      views_.LayOut(&result);
     }
     return result;
   }
@@ -198,6 +205,7 @@ class ClipTracker {
   double time_scale_;  // real seconds per stored second: all times here are real
   FlightChoice choice_;
   std::shared_ptr<const Cutout> backdrop_now_, backdrop_before_;
+  ViewsKept views_;
   double backdrop_s_ = 0.0;
   double background_s_ = 0.0;  // when the background was looked at last
   double first_s_ = 0.0;

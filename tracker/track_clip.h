@@ -13,6 +13,7 @@
 #include "tracker/frame_source.h"
 #include "tracker/path_choice.h"
 #include "tracker/track.h"
+#include "tracker/view_map.h"
 
 #include <functional>
 #include <optional>
@@ -43,6 +44,7 @@ struct Cutout {
   int frame = 0;
   cv::Point top_left_px;
   cv::Mat luma, chroma_blue, chroma_red;
+  ViewMap view;  // while tracking: what its pixels are
 };
 
 struct ClipTrack {
@@ -50,8 +52,10 @@ struct ClipTrack {
   ClipInfo clip;                   // frames and duration as counted while reading
   std::optional<Cutout> backdrop;  // one whole frame without the rocket in flight
   std::vector<Cutout> cutouts;     // one around each flight point, in order
-  Track in_backdrop;               // the track in the backdrop's and the cut-outs' pixels: those of the first frame
-  PathChoice choice;               // what else flew, and by how much the track's path was the better one
+  Track in_backdrop;               // the track in the backdrop's and the cut-outs' pixels
+  // Those are the first frame's, or, of a camera that turned far, those of a wide picture.
+  Eigen::Matrix3d backdrop_from_first = Eigen::Matrix3d::Identity();
+  PathChoice choice;  // what else flew, and by how much the track's path was the better one
   std::vector<Finding> findings;
 };
 

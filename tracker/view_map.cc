@@ -47,6 +47,25 @@ Eigen::Matrix2d SlopeAt(const Eigen::Matrix3d& to_from_from, const Eigen::Vector
          carried.z();
 }
 
+void CarryPoint(const Eigen::Matrix3d& to_from_from, TrackPoint* point) {
+  const Eigen::Matrix2d slope = SlopeAt(to_from_from, point->at_px);
+  point->at_px = (to_from_from * point->at_px.homogeneous()).hnormalized();
+  point->cov_px2 = slope * point->cov_px2 * slope.transpose();
+  const double axis_rad = -point->axis_deg * std::numbers::pi / 180.0;  // the picture's y points down
+  const Eigen::Vector2d axis = slope * Eigen::Vector2d(std::cos(axis_rad), std::sin(axis_rad));
+  point->length_px *= axis.norm();
+  double axis_deg = -std::atan2(axis.y(), axis.x()) * 180.0 / std::numbers::pi;
+  if (axis_deg > 90.0) axis_deg -= 180.0;
+  if (axis_deg < -90.0) axis_deg += 180.0;
+  point->axis_deg = axis_deg;
+}
+
+Eigen::Matrix3d HalfSize(const Eigen::Matrix3d& homography) {
+  Eigen::Matrix3d full_from_half = Eigen::Vector3d(2.0, 2.0, 1.0).asDiagonal();
+  full_from_half(0, 2) = full_from_half(1, 2) = 0.5;
+  return full_from_half.inverse() * homography * full_from_half;
+}
+
 ViewMap::ViewMap(const Eigen::Matrix3d& first_from_view)
     : same_(first_from_view.isIdentity(0.0)),
       first_from_view_(first_from_view),

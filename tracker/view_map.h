@@ -3,6 +3,7 @@
 #pragma once
 
 #include "tracker/measure_body.h"
+#include "tracker/track.h"
 
 #include <optional>
 
@@ -16,6 +17,12 @@ cv::Matx33d MatxOf(const Eigen::Matrix3d& homography);
 
 // d(to)/d(from) of the homography TO_FROM_FROM at a pixel.
 Eigen::Matrix2d SlopeAt(const Eigen::Matrix3d& to_from_from, const Eigen::Vector2d& from_px);
+
+// The same homography between half-size planes: pixel c there covers pixels 2 c and 2 c + 1 here.
+Eigen::Matrix3d HalfSize(const Eigen::Matrix3d& homography);
+
+// Position, covariance, axis and length of a point that is not hidden.
+void CarryPoint(const Eigen::Matrix3d& to_from_from, TrackPoint* point);
 
 // Where the camera pointed while it took a frame.
 struct FramePlace {
