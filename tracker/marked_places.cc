@@ -17,6 +17,7 @@ constexpr double kUnknownSum = 1000.0;     // grey levels px
 constexpr std::size_t kFewestForPath = 3;
 constexpr double kNearParabolaPx = 6.0;
 constexpr double kBeyondSeconds = 0.1;
+constexpr double kFarthestSeconds = 3.0;  // from a mark to the part of the flight that was seen
 constexpr double kUnknownShareOfBend = 0.1, kMostUnknownShare = 0.05;  // the latter of the picture's longer side
 
 double ThroughPx(const FlightGuess& guess) {
@@ -112,7 +113,9 @@ MarkedPlaces::Fit MarkedPlaces::FitOf(const FlightGuess& guess, const FlightRule
     if (outside_s <= kBeyondSeconds) fit = Fit::kThrough;
     if (!seen_[i].placed) continue;
     const double reach_px = through_px + UnknownPx(guess, outside_s, rules);
-    if ((states[i].at_px - seen_[i].candidate.body.at_px).norm() > reach_px) return Fit::kMisses;
+    // Far back, drag takes a path to infinity.
+    const double distance_px = (states[i].at_px - seen_[i].candidate.body.at_px).norm();
+    if (outside_s > kFarthestSeconds || !(distance_px <= reach_px)) return Fit::kMisses;
   }
   return fit;
 }
