@@ -11,7 +11,7 @@ namespace loftline {
 namespace {
 
 constexpr std::size_t kFewestPoints = 5;
-constexpr double kLongestGapSeconds = 1.5;  // between two parts of one flight
+constexpr double kLongestGapSeconds = 1.8;  // between two parts of one flight
 constexpr double kWindowSeconds = 0.35;     // a piece this long starts a guess: long enough to show a bend
 constexpr std::size_t kWindowLeast = 7;
 constexpr int kExtendRounds = 14;
