@@ -105,7 +105,7 @@ std::vector<AxisSight> AxisSights(const Track& track, const FlightSolution& solu
   double state_time_s = 0.0;
   std::vector<AxisSight> sights;
   for (const TrackPoint& point : track.points) {
-    if (point.state != PointState::kFlight || !(point.length_px > 0.0)) continue;
+    if (point.state != PointState::kFlight || !(point.length_px > 0.0) || !std::isfinite(point.axis_deg)) continue;
     const std::optional<Seen> seen = InSurveyFrame(point, *carrier);
     if (!seen) continue;
     const double row = RowFraction(point.at_px, options.width_px, options.height_px, options.rotation_deg);

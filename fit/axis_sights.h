@@ -27,10 +27,10 @@ struct SightOptions {
   int survey_frame = 0;
 };
 
-// One for every flight point of TRACK whose axis was measured (length_px above zero), where the rocket is fast enough
-// to have a direction. The velocity is that of SOLUTION at the row's own time, projected through its camera; rows read
-// one after the other shear a moving body, which is undone. Of a moving camera, axis and place are carried to the
-// survey's frame first.
+// One for every flight point of TRACK whose axis was measured (length_px above zero, axis_deg a number), where the
+// rocket is fast enough to have a direction. The velocity is that of SOLUTION at the row's own time, projected through
+// its camera; rows read one after the other shear a moving body, which is undone. Of a moving camera, axis and place
+// are carried to the survey's frame first.
 std::vector<AxisSight> AxisSights(const Track& track, const FlightSolution& solution, const SightOptions& options);
 
 }  // namespace loftline

@@ -260,7 +260,8 @@ class Matcher {
     fix.across_px = across.offset_px;
     fix.length_px = along.scale * extent_.length_px + along.streak_px;
     const Eigen::Vector2d& axis = strips_[i].axis;
-    fix.axis_rad = std::atan2(axis.y(), axis.x()) + across.tilt_rad;
+    fix.axis_rad = std::atan2(axis.y(), axis.x()) + (across.tilt_known ? across.tilt_rad : 0.0);
+    fix.axis_known = across.tilt_known;
     return fix;
   }
 

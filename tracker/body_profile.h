@@ -33,6 +33,7 @@ struct BodyFix {
   Eigen::Matrix2d cov_px2 = Eigen::Matrix2d::Identity();
   double length_px = 0.0;  // body and streak
   double axis_rad = 0.0;   // in the picture, y down
+  bool axis_known = true;  // else it is laid along the path
   double along_px = 0.0;   // from where it was expected
   double across_px = 0.0;
   double strength = 0.0;   // signal over noise of the whole body

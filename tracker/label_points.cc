@@ -143,7 +143,7 @@ TrackPoint PointOf(const Candidate& candidate, double extra_var_px2) {
   double axis_deg = -candidate.body.axis_rad * 180.0 / std::numbers::pi;  // the picture's y points down
   if (axis_deg > 90.0) axis_deg -= 180.0;
   if (axis_deg < -90.0) axis_deg += 180.0;
-  point.axis_deg = axis_deg;
+  point.axis_deg = candidate.body.axis_known ? axis_deg : std::numeric_limits<double>::quiet_NaN();
   return point;
 }
 

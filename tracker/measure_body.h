@@ -23,6 +23,7 @@ struct BodyMeasure {
   double length_px = 0.0;  // along the axis
   double width_px = 0.0;   // across it
   double axis_rad = 0.0;   // direction of the long axis in the picture, y down, -pi/2..pi/2
+  bool axis_known = true;  // else it is the path's direction, laid there for want of a measured one
   double contrast = 0.0;   // typical |difference| of its pixels
   double sum = 0.0;        // of |difference| over the body: grey levels times px2
 };

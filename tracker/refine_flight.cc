@@ -234,6 +234,7 @@ std::vector<Candidate> PointsFrom(const FlightGuess& guess,
     point.body.cov_px2 = fixes[i]->cov_px2;
     point.body.length_px = fixes[i]->length_px;
     point.body.axis_rad = fixes[i]->axis_rad;
+    point.body.axis_known = fixes[i]->axis_known;
     const ViewMap& view = all.looks[i].patch->view;
     point.magnified = view.MagnificationAt(point.body.at_px);
     point.place_std_px = all.place_std_px[i];

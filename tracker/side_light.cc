@@ -14,7 +14,7 @@ constexpr int kSmoothTerms = 10;  // of the polynomial in time that the true off
 constexpr int kTerms = kSmoothTerms + 2;
 constexpr std::size_t kFewestLooks = 3 * kTerms;
 constexpr int kRounds = 8;
-constexpr double kOffsetStdPx = 0.12;  // of one look; more than its noise, since neighbours err alike
+constexpr double kOffsetStdPx = 0.2;  // of one look; more than its noise, since neighbours err alike
 constexpr double kClipSizes = 2.0;
 constexpr double kStrongest = 2.0;  // light from the side alone
 

@@ -24,10 +24,12 @@ struct SideLight {
   Eigen::Vector2d strength = Eigen::Vector2d::Zero();  // towards the light, 1 the usual
   Eigen::Matrix2d cov = Eigen::Matrix2d::Identity();   // of it
 
-  // How far the body seems to lie to the side, and the variance of that.
+  // How far the body seems to lie to the side, and the variance of that: SIDE_PX is not known better than to a share.
   double ShiftPx(const SideLook& look) const { return look.normal.dot(strength) * look.side_px; }
   double VariancePx2(const SideLook& look) const {
-    return look.normal.dot(cov * look.normal) * look.side_px * look.side_px;
+    constexpr double kSideShareStd = 0.4;
+    const double unsure_px = kSideShareStd * ShiftPx(look);
+    return look.normal.dot(cov * look.normal) * look.side_px * look.side_px + unsure_px * unsure_px;
   }
 };
 

@@ -128,7 +128,7 @@ void ReadPlace(RowReader& row, TrackPoint* point) {
 
 void ReadShape(RowReader& row, TrackPoint* point) {
   point->length_px = row.NumberOrNothing("length_px").value_or(0.0);
-  point->axis_deg = row.NumberOrNothing("axis_deg").value_or(0.0);
+  point->axis_deg = row.NumberOrNothing("axis_deg").value_or(std::numeric_limits<double>::quiet_NaN());
   if (point->length_px < 0.0) row.Reject("length_px", "The length is below zero.", "Give pixels, or leave it empty.");
   if (std::abs(point->axis_deg) > 90.0) {
     row.Reject("axis_deg", "The axis is beyond 90 degrees.", "Give -90 to 90: 0 level, positive rising to the right.");
@@ -188,14 +188,14 @@ std::string TrackAsCsv(const Track& track) {
       text += ",,,,,,,hidden\n";
       continue;
     }
-    text += fmt::format("{:.4f},{:.4f},{:.6g},{:.6g},{:.6g},{:.2f},{:.2f},{}\n",
+    text += fmt::format("{:.4f},{:.4f},{:.6g},{:.6g},{:.6g},{:.2f},{},{}\n",
                         point.at_px.x(),
                         point.at_px.y(),
                         point.cov_px2(0, 0),
                         point.cov_px2(0, 1),
                         point.cov_px2(1, 1),
                         point.length_px,
-                        point.axis_deg,
+                        std::isfinite(point.axis_deg) ? fmt::format("{:.2f}", point.axis_deg) : "",
                         StateName(point.state));
   }
   return text;

@@ -6,6 +6,7 @@
 #include "tracker/motion_file.h"
 
 #include <filesystem>
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -28,8 +29,8 @@ struct TrackPoint {
   Eigen::Vector2d at_px = Eigen::Vector2d::Zero();        // middle of the visible body; NaN where hidden
   Eigen::Matrix2d cov_px2 = Eigen::Matrix2d::Identity();  // NaN where hidden
   double length_px = 0.0;                                 // body and streak together, along the axis
-  double axis_deg = 0.0;  // direction of the long axis, -90..90, 0 level, positive rising
-                          // to the right
+  // Direction of the long axis, -90..90, 0 level, positive rising to the right; NaN where it was not measured.
+  double axis_deg = std::numeric_limits<double>::quiet_NaN();
   PointState state = PointState::kFlight;
 };
 

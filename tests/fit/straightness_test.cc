@@ -312,6 +312,20 @@ TEST(AxisSights, ArePartedFromTheCamerasOwnTurns) {
   }
 }
 
+TEST(AxisSights, LeaveOutAxesThatWereNotMeasured) {
+  Track track = WithAxes({.seed = 9}, [](double) { return 2.0; });
+  FlightSolution solution;
+  solution.unknowns.motion << 10.0, 15.0, 0.0, std::log(0.02), 0.0;
+  solution.unknowns.camera[kFocalPx] = 1500.0;
+  solution.unknowns.camera[kDistanceM] = 20.0;
+  const SightOptions options{.width_px = 1920, .height_px = 1080, .survey_frame = track.points.front().frame};
+  const std::vector<AxisSight> all = AxisSights(track, solution, options);
+  for (std::size_t i = 0; i < track.points.size(); i += 3) track.points[i].axis_deg = std::nan("");
+  const std::vector<AxisSight> some = AxisSights(track, solution, options);
+  EXPECT_EQ(some.size(), all.size() - (all.size() + 2) / 3);
+  for (const AxisSight& sight : some) EXPECT_TRUE(std::isfinite(sight.angle_rad));
+}
+
 TEST(FitFlight, FindsTumbling) {
   const SyntheticScene scene{.seed = 6};
   const Expected<FlightResult> result =

@@ -133,5 +133,34 @@ TEST(MeasureAcross, SaysThatItKnowsLessWhereLessShows) {
   EXPECT_GT(b[0]->var_px2, 4.0 * a[0]->var_px2);
 }
 
+TEST(MeasureAcross, TellsNoTiltWhereOnlyOneEndShows) {
+  const Frames whole = Draw({}, 0.06), tail_only = Draw({.tail = 40.0, .middle = 0.0, .nose = 0.0}, 0.06);
+  const auto a = MeasureAcross(whole.strips, whole.along, {0.0, kLengthPx});
+  const auto b = MeasureAcross(tail_only.strips, tail_only.along, {0.0, kLengthPx});
+  for (std::size_t i = 0; i < a.size(); ++i) {
+    ASSERT_TRUE(a[i] && b[i]);
+    EXPECT_TRUE(a[i]->tilt_known) << i;
+    EXPECT_FALSE(b[i]->tilt_known) << i;
+  }
+}
+
+// What light from one side would do: most where the body hardly stands out, the other way before what is brighter than
+// the body.
+TEST(MeasureAcross, SaysWhatLightFromOneSideWouldDo) {
+  const Frames bright = Draw({.tail = 60.0, .middle = 60.0, .nose = 60.0}, 0.0);
+  const Frames faint = Draw({.tail = 15.0, .middle = 15.0, .nose = 15.0}, 0.0);
+  const Frames dark = Draw({.tail = -60.0, .middle = -60.0, .nose = -60.0}, 0.0);
+  const auto side_px = [](const Frames& frames) {
+    const auto fixes = MeasureAcross(frames.strips, frames.along, {0.0, kLengthPx});
+    double sum_px = 0.0;
+    for (const auto& fix : fixes) sum_px += fix ? fix->side_px : 0.0;
+    return sum_px / static_cast<double>(fixes.size());
+  };
+  EXPECT_GT(side_px(bright), 0.02);
+  EXPECT_LT(side_px(bright), 0.3);
+  EXPECT_GT(side_px(faint), 1.3 * side_px(bright));
+  EXPECT_LT(side_px(dark), -0.01);
+}
+
 }  // namespace
 }  // namespace loftline::test

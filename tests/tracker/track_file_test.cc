@@ -51,7 +51,7 @@ Track ExampleTrack() {
   point.at_px.setConstant(std::nan(""));
   point.cov_px2.setConstant(std::nan(""));
   point.length_px = 0.0;
-  point.axis_deg = 0.0;
+  point.axis_deg = std::nan("");
   point.state = PointState::kHidden;
   track.points.push_back(point);
   point.frame = 1000000000;
@@ -79,7 +79,7 @@ TEST(TrackFile, RoundTripIsExact) {
     EXPECT_EQ(a.frame, b.frame);
     EXPECT_EQ(a.time_s, b.time_s);
     EXPECT_EQ(a.length_px, b.length_px);
-    EXPECT_EQ(a.axis_deg, b.axis_deg);
+    EXPECT_TRUE(a.axis_deg == b.axis_deg || (std::isnan(a.axis_deg) && std::isnan(b.axis_deg)));
     EXPECT_EQ(a.state, b.state);
     if (a.state == PointState::kHidden) {
       EXPECT_TRUE(b.at_px.array().isNaN().all());
@@ -90,6 +90,20 @@ TEST(TrackFile, RoundTripIsExact) {
     }
   }
   EXPECT_EQ(TrackAsCsv(*read), BytesOf(path));
+}
+
+TEST(TrackFile, AxisThatWasNotMeasuredIsAnEmptyCell) {
+  const TemporaryFolder folder;
+  const std::filesystem::path path = folder.path() / "half.track.csv";
+  Track track = ExampleTrack();
+  track.points.front().axis_deg = std::nan("");
+  ASSERT_TRUE(WriteTrack(path, track));
+  EXPECT_THAT(BytesOf(path), HasSubstr(",31.25,,launch\n"));
+  const Expected<Track> read = ReadTrack(path);
+  ASSERT_TRUE(read) << Describe(read.error());
+  EXPECT_TRUE(std::isnan(read->points[0].axis_deg));
+  EXPECT_EQ(read->points[0].length_px, 31.25);
+  EXPECT_EQ(read->points[1].axis_deg, -90.0);
 }
 
 TEST(TrackFile, HiddenPointHasEmptyCells) {
