@@ -222,7 +222,8 @@ std::optional<Landmark> LandmarkMap::Cut(const ReducedPicture& picture,
                                          int level,
                                          const std::shared_ptr<const KeyView>& key) const {
   const auto cut = [&](int from) {
-    return AlignPatch::Cut(picture.level(from), picture.LevelFromFrame(at_px, from), NoiseLevels(picture.level(from)));
+    return AlignPatch::Cut(
+        picture.level(from), picture.LevelFromFrame(at_px, from), NoiseLevels(picture.level(from), level > kFineLevel));
   };
   std::optional<AlignPatch> fine = cut(level);
   if (!fine) return std::nullopt;

@@ -14,9 +14,10 @@ namespace {
 
 constexpr int kSize = AlignPatch::kSize;
 constexpr int kCount = kSize * kSize;
-constexpr double kTextureOverNoise = 5.0;  // of the sums of squared slopes, in the weaker direction
-constexpr double kLeastNoise = 0.6;        // grey levels: rounding, and what a coder smooths away and brings back
-constexpr double kMostNoise = 2.0;         // a picture that has texture everywhere hides its noise
+constexpr double kTextureOverNoise = 5.0;   // of the sums of squared slopes, in the weaker direction
+constexpr double kLeastNoise = 0.6;         // grey levels: rounding, and what a coder smooths away and brings back
+constexpr double kLeastReducedNoise = 0.3;  // rounding alone
+constexpr double kMostNoise = 2.0;          // a picture that has texture everywhere hides its noise
 constexpr double kSettled_px = 0.02;
 constexpr double kFurthest_px = 6.0;
 
@@ -186,7 +187,7 @@ double AlignPatch::contrast_levels() const {
   return std::sqrt(energy_ / kCount);
 }
 
-double NoiseLevels(const cv::Mat& picture) {
+double NoiseLevels(const cv::Mat& picture, bool reduced) {
   std::vector<int> energies;
   for (int y = 1; y + kSize < picture.rows; y += kSize) {
     for (int x = 1; x + kSize < picture.cols; x += kSize) {
@@ -203,7 +204,7 @@ double NoiseLevels(const cv::Mat& picture) {
   std::nth_element(energies.begin(), smooth, energies.end());
   // The difference of two pixels has twice their variance.
   const double variance = *smooth / (2.0 * kSize * kSize / 2.0);
-  return std::clamp(std::sqrt(variance), kLeastNoise, kMostNoise);
+  return std::clamp(std::sqrt(variance), reduced ? kLeastReducedNoise : kLeastNoise, kMostNoise);
 }
 
 }  // namespace loftline

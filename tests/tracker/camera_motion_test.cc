@@ -255,6 +255,52 @@ TEST(CameraMotion, StatedUncertaintyCoversTheError) {
   EXPECT_LT(sum, 2.5);
 }
 
+// Up until nothing but sky is in view, and down again. Soft clouds have no corner that a small patch could hold on to.
+TEST(CameraMotion, HoldsOnToSoftCloudsWhereNothingElseIsInView) {
+  MovingSceneOptions options;
+  options.cloud_grains_px = {70.0, 180.0};
+  options.cloud_contrast = 60.0;
+  options.reach_px = 1100;
+  options.seed = 5;
+  const CameraPath shake = HandHeld(5.0, options.focal_px, 6);
+  MovingScene scene(options, [shake](double time_s) {
+    const double way = 0.5 - 0.5 * std::cos(2 * std::numbers::pi * time_s / 3.0);
+    return Eigen::Vector3d(shake(time_s) + Eigen::Vector3d(0.65 * way, 0.0, 0.0));
+  });
+  const Eigen::Vector2d lowest_px = scene.ReferencePxFromFrame(1.5, {640.0, 719.0});
+  ASSERT_LT(lowest_px.y(), 100.0) << "the trees stay in view";
+  const Seen seen = Watch(&scene, 60.0, 3.0);
+  EXPECT_GE(seen.trusted, 0.98 * seen.frames);
+  EXPECT_LT(seen.rms_px, 4.0);
+  EXPECT_LT(seen.end_worst_px, 6.0);
+  EXPECT_LT(seen.nees, 6.0);
+}
+
+// Trees look alike. After a blind stretch a place like the one before is not the one before.
+TEST(CameraMotion, TakesNoOtherPlaceForTheOneBefore) {
+  const MovingSceneOptions options = Cloudy(31);
+  MovingScene scene(options, HandHeld(20.0, options.focal_px, 32));
+  MovingScene elsewhere(Cloudy(33), HandHeld(20.0, options.focal_px, 34));
+  CameraMotion motion(options.width_px, options.height_px);
+  int trusted_elsewhere = 0, trusted_back = 0;
+  double worst_px = 0.0;
+  for (int i = 0; i < 200; ++i) {
+    const double time_s = i / 30.0;
+    cv::Mat picture = i >= 60 && i < 140 ? elsewhere.Picture(time_s) : scene.Picture(time_s);
+    if (i >= 50 && i < 60) picture.setTo(12);
+    const FrameMotion told = motion.Look(picture, time_s);
+    if (i >= 60 && i < 140 && told.trusted) ++trusted_elsewhere;
+    if (i < 150 || !told.trusted) continue;
+    ++trusted_back;
+    const Eigen::Vector2d middle_px(640.0, 360.0);
+    worst_px = std::max(worst_px,
+                        (told.ReferencePxFromFrame(middle_px) - scene.ReferencePxFromFrame(time_s, middle_px)).norm());
+  }
+  EXPECT_EQ(trusted_elsewhere, 0);
+  EXPECT_GE(trusted_back, 45);
+  EXPECT_LT(worst_px, 1.0);
+}
+
 TEST(CameraMotion, TexturelessPicturesAreNotTrusted) {
   cv::RNG random(5);
   CameraMotion motion(640, 360);

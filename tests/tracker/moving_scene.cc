@@ -58,7 +58,7 @@ MovingScene::MovingScene(const MovingSceneOptions& options, CameraPath path)
   const int width = options.width_px + options.reach_px + options.reach_right_px;
   const int height = options.height_px + 2 * options.reach_px;
   ground_ = Texture(width, height, {4.0, 9.0, 25.0, 80.0}, options.ground_contrast, &random_) + 105.0;
-  clouds_ = Texture(width, height, {25.0, 60.0, 180.0}, options.cloud_contrast, &random_) + 195.0;
+  clouds_ = Texture(width, height, options.cloud_grains_px, options.cloud_contrast, &random_) + 195.0;
   ground_cover_ = Cover(width, height, options.reach_px + options.sky_share * options.height_px, &random_);
 }
 

@@ -22,6 +22,7 @@ struct MovingSceneOptions {
   double sky_share = 0.33;  // of the reference frame's height, from the top, that is sky
   double cloud_px_per_s = 0.0;
   double cloud_contrast = 25.0;  // grey levels, peak to peak
+  std::vector<double> cloud_grains_px = {25.0, 60.0, 180.0};
   double ground_contrast = 110.0;
   double noise = 1.5;  // grey levels, new in every frame
   int walkers = 0;     // dark figures that walk through the lower part
