@@ -71,7 +71,8 @@ def ten_minutes(start):
     path = KEPT / f"{start.name}-ten-minutes.mp4"
     if path.exists() and path.stat().st_mtime > start.file.stat().st_mtime:
         return path
-    coding = ["-an", "-c:v", "libx264", "-preset", "veryfast", "-crf", "23", "-pix_fmt", "yuv420p", "-bf", "0",
+    coding = ["-an", "-c:v", "libx264", "-preset", "veryfast", "-b:v", "8M", "-minrate", "8M",
+              "-maxrate", "8M", "-bufsize", "8M", "-pix_fmt", "yuv420p", "-bf", "0",
               "-video_track_timescale", "60000"]
     first, quiet = KEPT / "first.mp4", KEPT / "quiet.mp4"
     ffmpeg = ["ffmpeg", "-nostdin", "-y", "-loglevel", "error"]
