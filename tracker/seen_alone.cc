@@ -15,7 +15,7 @@ constexpr double kLeastStdPx = 0.3;
 constexpr double kGateStds = 2.5;
 constexpr double kMedianOfNormal = 0.6745;
 
-// How one frame by itself differs from the measurement with all frames together.
+// How one frame by itself differs from the measurement with all frames together, in the frame's own pixels.
 struct Pair {
   double log_sum = 0.0;
   Eigen::Vector2d apart_px = Eigen::Vector2d::Zero();  // along the flight, across it
@@ -74,8 +74,8 @@ std::vector<Pair> PairsOf(const FlightGuess& guess, const std::vector<PathState>
     const Candidate& alone = guess.linked[i];
     const Candidate* point = PointOn(guess.points, alone.frame);
     if (point == nullptr || !point->together) continue;
-    pairs.push_back(
-        {std::log(std::max(1.0, alone.body.sum)), FlightAxes(states[i]) * (alone.body.at_px - point->body.at_px)});
+    pairs.push_back({std::log(std::max(1.0, alone.body.sum)),
+                     FlightAxes(states[i]) * (alone.body.at_px - point->body.at_px) / alone.magnified});
   }
   return pairs;
 }
@@ -94,11 +94,12 @@ void KeepSeenAlone(FlightGuess* guess, const FlightRules& rules) {
     if (PointOn(guess->points, alone.frame) != nullptr) continue;
     const Eigen::Vector2d stds_px = StdsOf(std::log(std::max(1.0, alone.body.sum)), pairs);
     const Eigen::Matrix2d axes = FlightAxes(states[i]);
-    const Eigen::Vector2d off_px = axes * (alone.body.at_px - states[i].at_px);
+    const Eigen::Vector2d off_px = axes * (alone.body.at_px - states[i].at_px) / alone.UnitPx();
     const Eigen::Vector2d gates_px =
         kGateStds * (stds_px.cwiseAbs2().array() + guess->fit.rms_px * guess->fit.rms_px).sqrt();
     if (std::abs(off_px.x()) > gates_px.x() || std::abs(off_px.y()) > gates_px.y()) continue;
-    alone.body.cov_px2 = axes.transpose() * stds_px.cwiseAbs2().asDiagonal() * axes;
+    const Eigen::Vector2d vars_px2 = (alone.magnified * stds_px).cwiseAbs2();
+    alone.body.cov_px2 = axes.transpose() * vars_px2.asDiagonal() * axes;
     alone.together = false;
     kept.push_back(std::move(alone));
   }
