@@ -87,11 +87,13 @@ class ShiftCosts {
     const double noise2 = std::max(signal.noise * signal.noise, best / static_cast<double>(signal.values.size()));
     const double explained = (signal.values.squaredNorm() - best) / noise2;
     for (double& cost : costs_) cost = explained < kLeastExplained ? 0.0 : cost / noise2;
+    own_costs_ = costs_;
   }
 
   // The same for a part whose middle may lie to one side of the body's axis.
   ShiftCosts AllowingFor(double uneven_px) const {
     ShiftCosts allowing = *this;
+    allowing.uneven_px_ = uneven_px;
     for (int i = 0; i < kGrid; ++i) {
       double least = 1e300;
       for (int j = 0; j < kGrid; ++j) {
@@ -110,24 +112,37 @@ class ShiftCosts {
     return (1.0 - share) * costs_[i] + share * costs_[i + 1];
   }
 
-  // The parabola near SHIFT: its lowest shift and that one's variance; nothing where the curve does not bend up.
+  // The part's own best shift in the valley about SHIFT, by a parabola, and its variance as a place of the body's
+  // middle; nothing where the curve does not bend up. By the curve without allowance: what is allowed for is known far
+  // more finely than the grid, and would draw the shift to its nearest place.
   struct Lowest {
     double at_px = 0.0, var_px2 = 0.0;
   };
   std::optional<Lowest> LowestNear(double shift_px) const {
-    const double before = At(shift_px - kGridStepPx), after = At(shift_px + kGridStepPx);
-    const double bend = before - 2.0 * At(shift_px) + after;
+    const double place = shift_px / kGridStepPx + 0.5 * (kGrid - 1);
+    auto i = static_cast<std::size_t>(std::clamp(std::lround(place), 1L, static_cast<long>(kGrid - 2)));
+    for (int steps = 0; steps < kValleySteps && i > 1 && i < kGrid - 2; ++steps) {
+      const std::size_t lower = own_costs_[i - 1] < own_costs_[i + 1] ? i - 1 : i + 1;
+      if (own_costs_[lower] >= own_costs_[i]) break;
+      i = lower;
+    }
+    const double before = own_costs_[i - 1], after = own_costs_[i + 1];
+    const double bend = before - 2.0 * own_costs_[i] + after;
     if (bend <= 1e-6) return std::nullopt;
     const double step = std::clamp(0.5 * (before - after) / bend, -1.0, 1.0);
-    return Lowest{shift_px + step * kGridStepPx, 2.0 * kGridStepPx * kGridStepPx / bend};
+    return Lowest{ShiftOf(static_cast<int>(i)) + step * kGridStepPx,
+                  2.0 * kGridStepPx * kGridStepPx / bend + uneven_px_ * uneven_px_};
   }
 
  private:
   static constexpr double kGridStepPx = 0.25;
   static constexpr int kGrid = 41;
+  static constexpr int kValleySteps = 4;
   static double ShiftOf(int i) { return (i - 0.5 * (kGrid - 1)) * kGridStepPx; }
 
-  std::array<double, kGrid> costs_{};
+  std::array<double, kGrid> own_costs_{};  // of the part itself
+  std::array<double, kGrid> costs_{};      // with what it may be uneven
+  double uneven_px_ = 0.0;
 };
 
 // How far from the body's middle the part seen lies: of an evenly bright body, smeared along the path, the mean place

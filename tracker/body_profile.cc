@@ -19,7 +19,7 @@ namespace {
 constexpr int kLeastReachPx = 12, kMostReachPx = 70;
 constexpr int kRounds = 5;
 constexpr double kFirstSearchPx = 6.0, kLastSearchPx = 3.0, kWideSearchPx = 14.0, kNearPx = 2.0;
-constexpr double kFloorAlongPx = 0.08, kFloorAcrossPx = 0.06;
+constexpr double kFloorAlongPx = 0.08, kFloorAcrossPx = 0.045;
 constexpr double kLeastVariance_px2 = 0.01 * 0.01;
 constexpr double kReliableStrength = 5.0, kReliableExplained = 0.25;
 // Where the looks cannot tell: a phone that stands low and looks up by ten degrees or so, and a short exposure.

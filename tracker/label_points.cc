@@ -157,6 +157,21 @@ TrackPoint HiddenPoint(int frame, double time_s) {
   return point;
 }
 
+// The first and the last few of the points that are believed, and all beyond them: where several points after the
+// landing are out of question, the one before them is an end too.
+std::vector<char> EndsOf(const std::vector<char>& believed) {
+  std::vector<char> ends(believed.size(), 0);
+  const auto mark = [&](auto from, auto to, auto end) {
+    for (std::size_t found = 0; from != to && found < kEndPoints; ++from, ++end) {
+      *end = 1;
+      if (*from != 0) ++found;
+    }
+  };
+  mark(believed.begin(), believed.end(), ends.begin());
+  mark(believed.rbegin(), believed.rend(), ends.rbegin());
+  return ends;
+}
+
 std::vector<char> Believed(const FlightGuess& flight, const FlightRules& rules) {
   const std::vector<Candidate>& points = flight.points;
   const Offsets offsets = OffsetsOf(flight, rules);
@@ -165,8 +180,9 @@ std::vector<char> Believed(const FlightGuess& flight, const FlightRules& rules) 
     std::vector<Eigen::Vector2d> out;
     for (std::size_t i = 0; i < points.size(); ++i) out.push_back(StandsOut(offsets, believed, i));
     const Eigen::Vector2d tolerance_px = Tolerance(offsets, out, believed);
+    const std::vector<char> ends = EndsOf(believed);
     for (std::size_t i = 0; i < points.size(); ++i) {
-      const bool end = i < kEndPoints || i + kEndPoints >= points.size();
+      const bool end = ends[i] != 0;
       // At the ends a large uncertainty is no excuse: it may come from a body that is no longer in flight.
       const Eigen::Vector2d own_px = tolerance_px.cwiseMax((end ? 0.0 : kToleranceOwnSigmas) * offsets.std_px[i]);
       const double share = out[i].cwiseQuotient(own_px).norm();

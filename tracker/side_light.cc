@@ -16,6 +16,8 @@ constexpr std::size_t kFewestLooks = 3 * kTerms;
 constexpr int kRounds = 8;
 constexpr double kOffsetStdPx = 0.2;  // of one look; more than its noise, since neighbours err alike
 constexpr double kClipSizes = 2.0;
+// Before anything is seen: sun and sky stand above, to the left or to the right.
+const Eigen::Vector2d kUsual(0.0, -0.3), kUsualStd(1.0, 0.7);
 constexpr double kStrongest = 2.0;  // light from the side alone
 
 using Row = Eigen::Matrix<double, kTerms, 1>;
@@ -47,13 +49,16 @@ double MedianSize(std::vector<double> values) {
 
 SideLight EstimateSideLight(const std::vector<SideLook>& looks) {
   SideLight light;
+  light.strength = kUsual;
+  light.cov = kUsualStd.cwiseAbs2().asDiagonal();
   if (looks.size() < kFewestLooks) return light;
   const std::vector<Row> rows = RowsOf(looks);
   std::vector<double> residual_px(looks.size()), trust(looks.size(), 1.0);
   for (int round = 0; round < kRounds; ++round) {
     Square normal = 1e-9 * Square::Identity();
-    normal.diagonal().tail<2>().array() += 1.0;
+    normal.diagonal().tail<2>() += kUsualStd.cwiseAbs2().cwiseInverse();
     Row right = Row::Zero();
+    right.tail<2>() = kUsual.cwiseQuotient(kUsualStd.cwiseAbs2());
     for (std::size_t i = 0; i < rows.size(); ++i) {
       const double weight = trust[i] / (kOffsetStdPx * kOffsetStdPx);
       normal += weight * rows[i] * rows[i].transpose();
@@ -61,7 +66,7 @@ SideLight EstimateSideLight(const std::vector<SideLook>& looks) {
     }
     const Square cov = normal.inverse();
     const Row solved = cov * right;
-    if (!solved.allFinite()) return SideLight();
+    if (!solved.allFinite()) return light;
     light.strength = solved.tail<2>();
     light.cov = cov.bottomRightCorner<2, 2>();
     for (std::size_t i = 0; i < rows.size(); ++i) residual_px[i] = looks[i].offset_px - rows[i].dot(solved);

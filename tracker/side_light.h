@@ -33,8 +33,8 @@ struct SideLight {
   }
 };
 
-// Least squares with the usual strength as prior; the true offsets are taken to change smoothly. With few looks, or
-// before one background alone, nothing is known: no shift, and the prior's variance.
+// Least squares with the usual light, from above, as prior; the true offsets are taken to change smoothly. With few
+// looks, or before one background alone, nothing more is known.
 SideLight EstimateSideLight(const std::vector<SideLook>& looks);
 
 }  // namespace loftline
