@@ -15,7 +15,8 @@ constexpr double kLongestGapSeconds = 1.8;  // between two parts of one flight
 constexpr double kWindowSeconds = 0.35;     // a piece this long starts a guess: long enough to show a bend
 constexpr std::size_t kWindowLeast = 7;
 constexpr int kExtendRounds = 14;
-constexpr std::size_t kEnoughAfterGap = 5;
+constexpr std::size_t kEnoughAfterGap = 3;
+constexpr int kLongGap = 5;
 constexpr double kShortestTravelShare = 0.05;  // of the longer side
 constexpr double kTravelPerSize = 3.0;         // travel beside the body's own size: a jumping figure stays below
 constexpr double kGravityStandsOut = 6.0;      // standard deviations
@@ -26,7 +27,7 @@ constexpr double kFewestSeenShare = 0.55;
 constexpr double kFirstMisfitPx = 4.0;
 constexpr double kLeastParabolaSagPx = 0.7, kParabolaSeconds = 0.5, kParabolaMisfitShare = 0.02;
 constexpr double kMisfitShareOfTravel = 0.012;  // lens, tilt and the third dimension bend a real path by about this
-constexpr double kPlaceStds = 2.0;  // of where the camera pointed: so far off may a point be besides
+constexpr double kPlaceStds = 2.0;              // of where the camera pointed: so far off may a point be besides
 constexpr double kLongSeconds = 0.5;            // a shorter piece less: chance makes short paths in plenty
 constexpr double kOtherMotionSeconds = 0.35, kOtherMotionLeastSeconds = 0.2;  // looked at before and after a path
 constexpr double kOtherSpeedShare = 0.75, kMissingFallShare = 0.5;            // of the path's speed and gravity there
@@ -199,12 +200,12 @@ class Follower {
     return {gated.begin() + static_cast<std::ptrdiff_t>(from), gated.begin() + static_cast<std::ptrdiff_t>(to) + 1};
   }
 
-  // Among many leaves one lies on any path sooner or later: after a gap, as many points must follow as frames were
-  // missed, up to kEnoughAfterGap.
+  // Among many leaves one lies on any path sooner or later: beyond a gap of two frames two points are asked for, beyond
+  // kLongGap three.
   static std::vector<Candidate> WithoutLooseEnds(std::vector<Candidate> points) {
     const auto loose = [&points](std::size_t count, std::size_t before, std::size_t after) {
-      const auto missed = static_cast<std::size_t>(points[after].frame - points[before].frame - 1);
-      return count < std::min(missed, kEnoughAfterGap);
+      const int missed = points[after].frame - points[before].frame - 1;
+      return count < (missed < 2 ? 1U : missed < kLongGap ? 2U : kEnoughAfterGap);
     };
     std::size_t from = 0, to = points.size();
     for (std::size_t i = 1; i < to && i <= from + kEnoughAfterGap; ++i) {

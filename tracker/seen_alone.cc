@@ -13,6 +13,7 @@ constexpr std::size_t kFewestPairs = 12;  // frames with both measurements, to k
 constexpr std::size_t kPairsAlike = 20;   // of these, so many of the most similar signal are asked
 constexpr double kLeastStdPx = 0.3;
 constexpr double kGateStds = 2.5;
+constexpr double kBeyondSeconds = 0.25;  // before the first point and after the last
 constexpr double kMedianOfNormal = 0.6745;
 
 // How one frame by itself differs from the measurement with all frames together, in the frame's own pixels.
@@ -90,7 +91,10 @@ void KeepSeenAlone(FlightGuess* guess, const FlightRules& rules) {
   std::vector<Candidate> kept;
   for (std::size_t i = 0; i < guess->linked.size(); ++i) {
     Candidate alone = guess->linked[i];
-    if (alone.frame < guess->points.front().frame || alone.frame > guess->points.back().frame) continue;
+    if (alone.time_s < guess->points.front().time_s - kBeyondSeconds ||
+        alone.time_s > guess->points.back().time_s + kBeyondSeconds) {
+      continue;
+    }
     if (PointOn(guess->points, alone.frame) != nullptr) continue;
     const Eigen::Vector2d stds_px = StdsOf(std::log(std::max(1.0, alone.body.sum)), pairs);
     const Eigen::Matrix2d axes = FlightAxes(states[i]);
