@@ -25,13 +25,13 @@ struct Request {
   int clips_each = 3;
   std::vector<std::string> conditions = render::SampleConditions();
   std::filesystem::path out = LOFTLINE_SOURCE_DIR "/build/accuracy";
-  bool keep = false;
+  bool keep = false, kept = false;
 };
 
 ClipComparison RenderAndMeasure(const Request& request, const std::string& condition, std::uint64_t seed) {
-  const render::ClipFiles files = RenderSample(condition, seed, request.out);
+  const render::ClipFiles files = RenderSample(condition, seed, request.out, request.kept);
   ClipComparison comparison = MeasureAndCompare(files.clip, files.survey, files.truth, files.clip.parent_path());
-  if (!request.keep) std::filesystem::remove(files.clip);
+  if (!request.keep && !request.kept) std::filesystem::remove(files.clip);
   return comparison;
 }
 
@@ -74,6 +74,7 @@ int main(int argc, char** argv) {
   app.add_flag("--tracker", tracker, "the tracker alone, on clips of its own kinds");
   app.add_option("--out", request.out, "folder")->capture_default_str();
   app.add_flag("--keep", request.keep, "keep the rendered clips");
+  app.add_flag("--kept", request.kept, "take clips that --keep left in the folder; render only those missing");
   CLI11_PARSE(app, argc, argv);
   try {
     const auto& known = tracker ? loftline::render::TrackerConditions() : loftline::render::SampleConditions();
@@ -86,7 +87,7 @@ int main(int argc, char** argv) {
     if (!tracker) return loftline::accuracy::Run(request);
     const int each = clips->count() > 0 ? request.clips_each : 10;
     return loftline::accuracy::RunTrackerAccuracy(
-        {request.first_seed, each, request.conditions, request.out / "tracker", request.keep});
+        {request.first_seed, each, request.conditions, request.out / "tracker", request.keep, request.kept});
   } catch (const std::exception& exception) {
     fmt::print(stderr, "accuracy: {}\n", exception.what());
     return 5;

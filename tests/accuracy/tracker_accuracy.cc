@@ -25,12 +25,12 @@ std::string TextOf(const std::filesystem::path& path) {
 }
 
 TrackerClip RenderAndTrack(const TrackerRequest& request, const TrackerGoal& goal, std::uint64_t seed) {
-  const render::ClipFiles files = RenderSample(goal.condition, seed, request.out);
+  const render::ClipFiles files = RenderSample(goal.condition, seed, request.out, request.kept);
   const ClipTruth truth = ReadTruth(files.truth);
   const std::filesystem::path track_csv = std::filesystem::path(files.clip).replace_extension(".track.csv");
   std::filesystem::remove(track_csv);  // what is judged must come from this run
   const ProgramRun run = RunTrack(files.clip, goal.survey ? files.survey : std::filesystem::path(), track_csv);
-  if (!request.keep) std::filesystem::remove(files.clip);
+  if (!request.keep && !request.kept) std::filesystem::remove(files.clip);
   return run.exit_status == 0 ? JudgeTrack(TextOf(track_csv), truth) : JudgeNoTrack(run.exit_status, truth);
 }
 

@@ -15,6 +15,7 @@ struct TrackerRequest {
   std::vector<std::string> conditions;
   std::filesystem::path out;
   bool keep = false;  // the rendered clips
+  bool kept = false;  // take those that were kept before
 };
 
 // Renders fresh clips of each kind, has the program track them as a user would, prints the table of what it found
