@@ -306,6 +306,7 @@ bool FliesByItself(const std::vector<Candidate>& points,
   const double span_s = points.back().time_s - points.front().time_s;
   if (span_s < kOtherMotionLeastSeconds) return false;
   std::vector<double> times_s;
+  times_s.reserve(points.size());
   for (const Candidate& point : points) times_s.push_back(point.time_s);
   const std::vector<PathState> states = StatesOnFrames(guess.fit.path, rules.picture, times_s);
   std::vector<double> missing_falls;  // shares of what gravity does

@@ -102,6 +102,7 @@ Eigen::Vector2d Tolerance(const Offsets& offsets,
   Eigen::Vector2d tolerance_px;
   for (int axis = 0; axis < 2; ++axis) {
     std::vector<double> sizes_px;
+    sizes_px.reserve(asked.size());
     for (const std::size_t i : asked) sizes_px.push_back(std::abs(out[i][axis]));
     tolerance_px[axis] = std::max(kLeastTolerance_px, kToleranceSigmas / kMedianOfNormal * MedianOf(sizes_px));
   }

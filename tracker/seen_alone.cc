@@ -63,6 +63,7 @@ Eigen::Vector2d StdsOf(double log_sum, std::vector<Pair> pairs) {
   Eigen::Vector2d stds_px;
   for (int axis = 0; axis < 2; ++axis) {
     std::vector<double> sizes_px;
+    sizes_px.reserve(pairs.size());
     for (const Pair& pair : pairs) sizes_px.push_back(std::abs(pair.apart_px[axis]));
     stds_px[axis] = std::max(kLeastStdPx, MedianOf(sizes_px) / kMedianOfNormal);
   }
