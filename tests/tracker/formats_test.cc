@@ -33,8 +33,7 @@ ClipScene FlightAt240Hz() {
   rocket.drag_per_px = 3e-4;
   rocket.length_px = 20.0;
   rocket.diameter_px = 5.0;
-  rocket.fin_span_px = 11.0;
-  rocket.fin_length_px = 5.0;
+  rocket.fins = false;  // which of two ends a coded fin shows is a matter of its own
   ClipScene scene;
   scene.width_px = 1280;
   scene.height_px = 720;
