@@ -354,8 +354,8 @@ void CameraMotion::AddCloudErrors(FrameMotion* motion) const {
 }
 
 void CameraMotion::AddFocalErrors(FrameMotion* motion) const {
-  const Eigen::Vector3d turn = VectorFromRotation(motion->turn.frame_from_reference);
-  motion->covariance.topLeftCorner<3, 3>() += kTurnShareStd * kTurnShareStd * turn * turn.transpose();
+  motion->lens_std_rad = kTurnShareStd * VectorFromRotation(motion->turn.frame_from_reference);
+  motion->covariance.topLeftCorner<3, 3>() += motion->lens_std_rad * motion->lens_std_rad.transpose();
 }
 
 // A camera that has been put down again (a tripod after a bump) is at rest where it now stands.

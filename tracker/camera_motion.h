@@ -56,9 +56,13 @@ struct FrameMotion {
   // Of ReferencePxFromFrame, in the reference's pixels.
   Eigen::Matrix2d ReferenceCovarianceAt(const Eigen::Vector2d& in_frame_px) const;
 
+  // Without what the lens does to the whole of a wide turn alike: how far off this frame may be beside its neighbours.
+  FrameMotion BesideItsNeighbours() const;
+
   CameraTurn turn;
   PinholeView view;
   TurnMatrix covariance = TurnMatrix::Zero();
+  Eigen::Vector3d lens_std_rad = Eigen::Vector3d::Zero();  // of the turn, in COVARIANCE too
 };
 
 class CameraMotion {

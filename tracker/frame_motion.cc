@@ -38,4 +38,11 @@ Eigen::Matrix2d FrameMotion::ReferenceCovarianceAt(const Eigen::Vector2d& in_fra
   return scale * jacobian * covariance * jacobian.transpose() * scale.transpose();
 }
 
+FrameMotion FrameMotion::BesideItsNeighbours() const {
+  FrameMotion beside = *this;
+  beside.covariance.topLeftCorner<3, 3>() -= lens_std_rad * lens_std_rad.transpose();
+  beside.lens_std_rad.setZero();
+  return beside;
+}
+
 }  // namespace loftline

@@ -16,6 +16,7 @@ namespace {
 // To believe that a camera has moved at all; pixels of a 1080p picture.
 constexpr double kClearShare = 0.5, kClearNoiseRatio = 2.0, kClearStdPx = 0.4, kClearMovePx = 0.35, kClearSigmas = 5.0;
 // The view follows once the frame's middle lies so far from its own, in whole steps: even, for the half-size colours.
+constexpr double kLatelySeconds = 0.4;
 constexpr double kFollowPx = 24.0;
 constexpr int kStepPx = 2 * SteadyView::kViewBlockPx;
 // It is turned to the camera once its picture would be stretched, sheared or turned by so much at the middle, or where
@@ -97,6 +98,7 @@ Frame SteadyView::Look(const Frame& frame, bool with_colour) {
   // on to tells nothing, and drawing frames anew costs sharpness and time.
   if (!first_look_) first_look_.emplace(frame.luma);
   if (!moved_ && !(ClearlyMoves(last_) && !first_look_->Stayed(frame.luma, last_))) last_.still = true;
+  NoteStd(frame.time_s);
   poses_.push_back(PoseOf(frame, last_));
   if (last_.still) return frame;
   if (!moved_) {
@@ -117,6 +119,17 @@ Frame SteadyView::Look(const Frame& frame, bool with_colour) {
   steady.chroma_blue = chroma_blue_;
   steady.chroma_red = chroma_red_;
   return steady;
+}
+
+// When the ground comes back into view, all at once it is known again where the camera points: for a while its frames
+// lie beside those before by what these were off.
+void SteadyView::NoteStd(double time_s) {
+  const double since_s = poses_.empty() ? 0.0 : time_s - poses_.back().time_s;
+  lately_std_px_ *= std::exp(-since_s / kLatelySeconds);
+  if (last_.still || !last_.trusted) return;
+  const Eigen::Vector2d middle_px(0.5 * (width_px_ - 1), 0.5 * (height_px_ - 1));
+  const Eigen::Matrix2d beside = last_.BesideItsNeighbours().ReferenceCovarianceAt(middle_px);
+  lately_std_px_ = std::max(lately_std_px_, std::sqrt(0.5 * beside.trace()));
 }
 
 void SteadyView::GoAfter(const Eigen::Matrix3d& first_from_frame) {
@@ -186,7 +199,7 @@ FramePlace SteadyView::place() const {
   const Eigen::Matrix3d& first_from_frame = *poses_.back().reference_from_frame;
   const Eigen::Vector2d middle_px(0.5 * (width_px_ - 1), 0.5 * (height_px_ - 1));
   const double magnified = std::sqrt(std::abs(SlopeAt(first_from_frame, middle_px).determinant()));
-  return {Eigen::Matrix3d(first_from_frame.inverse()), poses_.back().std_px / magnified};
+  return {Eigen::Matrix3d(first_from_frame.inverse()), lately_std_px_ / magnified};
 }
 
 bool SteadyView::ClearlyMoves(const FrameMotion& motion) const {

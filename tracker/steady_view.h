@@ -55,6 +55,7 @@ class SteadyView {
 
  private:
   void Draw(const Frame& frame, const Eigen::Matrix3d& view_from_frame, bool with_colour);
+  void NoteStd(double time_s);
   void GoAfter(const Eigen::Matrix3d& first_from_frame);
   void NoteShown(const Eigen::Matrix3d& view_from_frame);
   bool ClearlyMoves(const FrameMotion& motion) const;
@@ -66,6 +67,7 @@ class SteadyView {
   bool moved_ = false;
   FrameMotion last_;
   std::vector<CameraPose> poses_;
+  double lately_std_px_ = 0.0;  // of where the camera pointed beside the frames around, in the first frame's pixels
   ViewMap map_;
   std::optional<Eigen::Matrix3d> view_from_last_view_;
   std::vector<std::uint8_t> shown_;
