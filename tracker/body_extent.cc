@@ -10,7 +10,8 @@ namespace loftline {
 namespace {
 
 constexpr std::ptrdiff_t kWidestGap = 2;  // between parts of one body
-constexpr double kRimNoises = 2.5;
+constexpr double kRimNoises = 2.5, kStdOverMedian = 1.4826;
+constexpr double kLostStdPx = 2.0;      // of an end that the noise hides
 constexpr std::ptrdiff_t kEndPart = 3;  // of the body: an end is judged by its own third
 constexpr double kStillRising = 0.5;    // of the steepest rise
 constexpr double kLowStep = 0.25;       // of the highest place
@@ -30,6 +31,10 @@ double Median(std::vector<double> values) {
   std::nth_element(values.begin(), middle, values.end());
   return *middle;
 }
+
+struct Crossing {
+  double place = 0.0, std_px = 0.0;  // by noise
+};
 
 class Contrasts {
  public:
@@ -64,12 +69,14 @@ class Contrasts {
     return last;
   }
 
-  // The same to a fraction of a pixel, by the fall to the first place below.
-  double Crossing(double level, std::ptrdiff_t start, std::ptrdiff_t step) const {
+  // The same to a fraction of a pixel, by the fall to the first place below; NOISE moves it by itself over that fall.
+  Crossing CrossingOf(double level, std::ptrdiff_t start, std::ptrdiff_t step, double noise) const {
     const std::ptrdiff_t inside = LastAbove(level, start, step), outside = inside + step;
-    if (outside < 0 || outside >= count_) return static_cast<double>(inside);
-    const double share = (At(inside) - level) / std::max(1e-9, At(inside) - At(outside));
-    return static_cast<double>(inside) + static_cast<double>(step) * std::clamp(share, 0.0, 1.0);
+    if (outside < 0 || outside >= count_) return {static_cast<double>(inside), kLostStdPx};
+    const double fall = At(inside) - At(outside);
+    const double share = std::clamp((At(inside) - level) / std::max(1e-9, fall), 0.0, 1.0);
+    return {static_cast<double>(inside) + static_cast<double>(step) * share,
+            std::min(kLostStdPx, noise / std::max(1e-9, fall))};
   }
 
  private:
@@ -107,18 +114,21 @@ BodyExtent FindBodyExtent(const std::vector<double>& contrast, const std::vector
   // Each end by what its own part shows: fins are far stronger than a nose, and the body between may be fainter than
   // both.
   const std::ptrdiff_t part = std::max<std::ptrdiff_t>(3, (to - from) / kEndPart);
+  const double noise = kStdOverMedian * least / kRimNoises;
   const auto crossing = [&](double share, std::ptrdiff_t start, std::ptrdiff_t step) {
-    return places.Crossing(std::max(least, share * places.At(start)), start, step);
+    return places.CrossingOf(std::max(least, share * places.At(start)), start, step, noise);
   };
   const std::ptrdiff_t fins = places.TopOfTail(from, std::min(to, from + part));
-  const double tail = crossing(kTailShare, fins, -1);
-  const double tail_std =
-      kEvenStd * std::abs(crossing(kTailInnerShare, fins, -1) - crossing(kTailOuterShare, fins, -1));
+  const Crossing tail = crossing(kTailShare, fins, -1);
+  const double step_px = crossing(kTailInnerShare, fins, -1).place - crossing(kTailOuterShare, fins, -1).place;
   const std::ptrdiff_t shoulder = places.HighestIn(std::max(from, to - part), to);
-  const double outer = crossing(kTipOuterShare, shoulder, 1);
-  const double fall = outer - crossing(kTipInnerShare, shoulder, 1);
-  const double tip = outer + kBeyondOuter * fall, tip_std = kBeyondOuterStd * fall;
-  return {0.5 * (tail + tip), std::max(1.0, tip - tail), 0.5 * std::hypot(tail_std, tip_std)};
+  const Crossing outer = crossing(kTipOuterShare, shoulder, 1), inner = crossing(kTipInnerShare, shoulder, 1);
+  const double fall_px = outer.place - inner.place;
+  const double tip = outer.place + kBeyondOuter * fall_px;
+  const double tail_std_px = std::hypot(kEvenStd * step_px, tail.std_px);
+  const double tip_std_px =
+      std::hypot(kBeyondOuterStd * fall_px, (1.0 + kBeyondOuter) * outer.std_px, kBeyondOuter * inner.std_px);
+  return {0.5 * (tail.place + tip), std::max(1.0, tip - tail.place), 0.5 * std::hypot(tail_std_px, tip_std_px)};
 }
 
 }  // namespace loftline

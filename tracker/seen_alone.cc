@@ -12,6 +12,7 @@ namespace {
 constexpr std::size_t kFewestPairs = 12;  // frames with both measurements, to know how far they differ
 constexpr std::size_t kPairsAlike = 20;   // of these, so many of the most similar signal are asked
 constexpr double kLeastStdPx = 0.3;
+constexpr double kMostStdPx = 4.0;  // known worse than that, a place says nothing of the flight
 constexpr double kGateStds = 2.5;
 constexpr double kBeyondSeconds = 0.25;  // before the first point and after the last
 constexpr double kMedianOfNormal = 0.6745;
@@ -98,6 +99,7 @@ void KeepSeenAlone(FlightGuess* guess, const FlightRules& rules) {
     }
     if (PointOn(guess->points, alone.frame) != nullptr) continue;
     const Eigen::Vector2d stds_px = StdsOf(std::log(std::max(1.0, alone.body.sum)), pairs);
+    if (stds_px.maxCoeff() > kMostStdPx) continue;
     const Eigen::Matrix2d axes = FlightAxes(states[i]);
     const Eigen::Vector2d off_px = axes * (alone.body.at_px - states[i].at_px) / alone.UnitPx();
     const Eigen::Vector2d gates_px =

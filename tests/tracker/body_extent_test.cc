@@ -87,5 +87,13 @@ TEST(BodyExtent, KnowsASlowFallLessWellThanASharpOne) {
   EXPECT_GT(Find(slow).middle_std_px, 2.0 * Find(sharp).middle_std_px);
 }
 
+TEST(BodyExtent, KnowsAnEndInNoiseLessWell) {
+  const std::vector<double> clean = Tube(0.7);
+  std::vector<double> noisy = clean;
+  for (std::size_t i = 0; i < noisy.size(); ++i) noisy[i] += i % 2 == 0 ? 0.0 : 12.0;
+  EXPECT_GT(Find(noisy).middle_std_px, 1.3 * Find(clean).middle_std_px);
+  EXPECT_NEAR(Find(noisy).middle_px, Find(clean).middle_px, 2.0 * Find(noisy).middle_std_px);
+}
+
 }  // namespace
 }  // namespace loftline::test
