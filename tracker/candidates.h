@@ -7,6 +7,7 @@
 #include "tracker/region_pixels.h"
 #include "tracker/track_clip.h"
 
+#include <algorithm>
 #include <cmath>
 #include <memory>
 #include <vector>
@@ -18,15 +19,22 @@ struct Candidate {
   int frame = 0;
   double time_s = 0.0;
   BodyMeasure body;
-  double magnified = 1.0;     // how much larger than the frame shows it: BODY is in the first frame's pixels
-  double place_std_px = 0.0;  // of where the camera pointed, in the frame's own pixels
-  bool standing = false;      // it was in this place for the last 0.3 s: an edge that the camera's shake shows, a ghost
-  bool restless = false;      // something was about here most of the last second: leaves, people
-  bool together = false;      // measured with all frames of the flight together (body_profile.h)
+  double magnified = 1.0;  // how much larger than the frame shows it: BODY is in the first frame's pixels
+  // Of where the camera pointed, in the frame's own pixels: beside the frames around, and with what the lens does to a
+  // wide turn.
+  double place_std_px = 0.0, whole_place_std_px = 0.0;
+  bool standing = false;  // it was in this place for the last 0.3 s: an edge that the camera's shake shows, a ghost
+  bool restless = false;  // something was about here most of the last second: leaves, people
+  bool together = false;  // measured with all frames of the flight together (body_profile.h)
   std::shared_ptr<const Cutout> cutout;  // where pictures are kept
 
   // Pixels of the first frame that count as one pixel of misfit.
   double UnitPx() const { return magnified * std::sqrt(1.0 + place_std_px * place_std_px); }
+  // The same for the question whether the point may belong to the flight: what a fit allows for must not forbid it.
+  double LenientUnitPx() const {
+    const double half_px = 0.5 * whole_place_std_px;
+    return std::max(UnitPx(), magnified * std::sqrt(1.0 + half_px * half_px));
+  }
 };
 
 // The small bodies on the frame that BACKGROUND looked at last, at most kMostCandidates: first those where all was

@@ -46,9 +46,9 @@ Offsets OffsetsOf(const FlightGuess& flight, const FlightRules& rules) {
     const Eigen::Vector2d along = states[i].velocity_px_per_s.stableNormalized();
     Eigen::Matrix2d axes;
     axes << along.x(), along.y(), -along.y(), along.x();
-    offsets.off_px.emplace_back(axes * (point.body.at_px - states[i].at_px) / point.UnitPx());
+    offsets.off_px.emplace_back(axes * (point.body.at_px - states[i].at_px) / point.LenientUnitPx());
     offsets.std_px.emplace_back((axes * point.body.cov_px2 * axes.transpose()).diagonal().cwiseMax(0.0).cwiseSqrt() /
-                                point.UnitPx());
+                                point.LenientUnitPx());
     offsets.together.push_back(point.together ? 1 : 0);
   }
   return offsets;

@@ -91,7 +91,7 @@ void PatchPool::Add(const Frame& frame,
     return static_cast<std::size_t>(std::ceil(share * static_cast<double>(most)));
   };
   KeepWhole(frame, view);
-  frames_.push_back({frame.index, frame.time_s, place.frame_from_first, place.std_px, {}});
+  frames_.push_back({frame.index, frame.time_s, place, {}});
   for (Followed& each : followed_) each.live = false;
   if (expected_px) AddPatch(background, At(*expected_px, {}), kExpectedRoomPx, Promise::kGood);
   std::size_t rank = 0;

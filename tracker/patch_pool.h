@@ -42,8 +42,7 @@ class PatchPool {
   struct FramePatches {
     int frame = 0;
     double time_s = 0.0;
-    std::optional<Eigen::Matrix3d> frame_from_first;
-    double place_std_px = 0.0;  // of where the camera pointed, in the frame's own pixels
+    FramePlace place;
     std::vector<Kept> patches;
   };
   const std::deque<FramePatches>& frames() const { return frames_; }

@@ -75,7 +75,7 @@ struct Looks {
   std::vector<BodyLook> looks;
   std::vector<int> frames;
   std::vector<double> times_s;
-  std::vector<double> place_std_px;
+  std::vector<FramePlace> places;
 };
 
 // Speed along AXIS (in PATCH) at which the camera sees the body pass: frame by frame in their own pixels, for a camera
@@ -87,15 +87,15 @@ double SmearOf(const std::vector<const PatchPool::FramePatches*>& pooled,
                const Eigen::Vector2d& axis) {
   const std::size_t before = at > 0 ? at - 1 : at, after = std::min(at + 1, pooled.size() - 1);
   const auto own = [&](std::size_t i) -> std::optional<Eigen::Vector2d> {
-    if (!pooled[i]->frame_from_first) return std::nullopt;
-    return Eigen::Vector2d((*pooled[i]->frame_from_first * states[i].at_px.homogeneous()).hnormalized());
+    if (!pooled[i]->place.frame_from_first) return std::nullopt;
+    return Eigen::Vector2d((*pooled[i]->place.frame_from_first * states[i].at_px.homogeneous()).hnormalized());
   };
   const auto here = own(at), first = own(before), last = own(after);
   const double span_s = pooled[after]->time_s - pooled[before]->time_s;
   if (!here || !first || !last || !(span_s > 0.0)) {
     return std::abs(view.StepInView(states[at].at_px, states[at].velocity_px_per_s).dot(axis));
   }
-  const Eigen::Matrix3d view_from_frame = view.view_from_first() * pooled[at]->frame_from_first->inverse();
+  const Eigen::Matrix3d view_from_frame = view.view_from_first() * pooled[at]->place.frame_from_first->inverse();
   return std::abs(axis.dot(SlopeAt(view_from_frame, *here) * (*last - *first)) / span_s);
 }
 
@@ -120,7 +120,7 @@ Looks LooksAlong(const FlightGuess& guess, const PatchPool& pool, const FlightRu
     pooled.push_back(&frame);
     all.frames.push_back(frame.frame);
     all.times_s.push_back(frame.time_s);
-    all.place_std_px.push_back(frame.place_std_px);
+    all.places.push_back(frame.place);
   }
   const std::vector<PathState> states = StatesAt(guess, rules, all.times_s);
   for (std::size_t i = 0; i < states.size(); ++i) {
@@ -128,7 +128,7 @@ Looks LooksAlong(const FlightGuess& guess, const PatchPool& pool, const FlightRu
     const ViewMap view = look.patch ? look.patch->view : ViewMap();
     const double speed = look.velocity_px_per_s.norm();
     const Eigen::Vector2d axis = look.velocity_px_per_s.stableNormalized();
-    if (look.patch && pooled[i]->frame_from_first) look.smear_px_per_s = SmearOf(pooled, states, i, view, axis);
+    if (look.patch && pooled[i]->place.frame_from_first) look.smear_px_per_s = SmearOf(pooled, states, i, view, axis);
     const auto point = std::lower_bound(
         guess.points.begin(), guess.points.end(), all.frames[i], [](const Candidate& each, int wanted) {
           return each.frame < wanted;
@@ -237,7 +237,8 @@ std::vector<Candidate> PointsFrom(const FlightGuess& guess,
     point.body.axis_known = fixes[i]->axis_known;
     const ViewMap& view = all.looks[i].patch->view;
     point.magnified = view.MagnificationAt(point.body.at_px);
-    point.place_std_px = all.place_std_px[i];
+    point.place_std_px = all.places[i].std_px;
+    point.whole_place_std_px = all.places[i].whole_std_px;
     point.body = view.InFirst(point.body);
     point.together = true;
     points.push_back(std::move(point));

@@ -199,7 +199,7 @@ FramePlace SteadyView::place() const {
   const Eigen::Matrix3d& first_from_frame = *poses_.back().reference_from_frame;
   const Eigen::Vector2d middle_px(0.5 * (width_px_ - 1), 0.5 * (height_px_ - 1));
   const double magnified = std::sqrt(std::abs(SlopeAt(first_from_frame, middle_px).determinant()));
-  return {Eigen::Matrix3d(first_from_frame.inverse()), lately_std_px_ / magnified};
+  return {Eigen::Matrix3d(first_from_frame.inverse()), lately_std_px_ / magnified, poses_.back().std_px / magnified};
 }
 
 bool SteadyView::ClearlyMoves(const FrameMotion& motion) const {

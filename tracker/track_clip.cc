@@ -134,6 +134,7 @@ class ClipTracker {
     std::vector<Candidate> candidates = finder_.Find(frame, background_, expected_px);
     for (Candidate& candidate : candidates) {
       candidate.place_std_px = view_.place().std_px;
+      candidate.whole_place_std_px = view_.place().whole_std_px;
       candidate.magnified = view_.map().MagnificationAt(candidate.body.at_px);
       candidate.body = view_.map().InFirst(candidate.body);
     }

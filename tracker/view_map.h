@@ -28,7 +28,8 @@ void CarryPoint(const Eigen::Matrix3d& to_from_from, TrackPoint* point);
 struct FramePlace {
   // How the frame's own pixels lie in the first frame's; nothing for a camera that stands still.
   std::optional<Eigen::Matrix3d> frame_from_first;
-  double std_px = 0.0;  // in the frame's own pixels, at its middle
+  double std_px = 0.0;        // beside the frames around it, in the frame's own pixels, at its middle
+  double whole_std_px = 0.0;  // with what the lens does to a wide turn
 };
 
 // How the pixels of the picture at hand (the view) lie in those of the first frame. The two are the same as long as the
