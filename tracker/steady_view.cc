@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "tracker/steady_view.h"
 
+#include "tracker/draw_turned.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -32,7 +34,7 @@ CameraMotionOptions OptionsFor(const ClipInfo& clip) {
 // What FROM does not show stays as it is.
 void DrawPlane(const cv::Mat& from, const Eigen::Matrix3d& view_from_frame, cv::Mat* onto) {
   if (onto->size() != from.size()) from.copyTo(*onto);
-  cv::warpPerspective(from, *onto, MatxOf(view_from_frame), onto->size(), cv::INTER_LINEAR, cv::BORDER_TRANSPARENT);
+  DrawTurned(from, view_from_frame, onto);
 }
 
 // What the view before did not hold is filled with LEVEL.
