@@ -34,6 +34,11 @@ constexpr double kLongSeconds = 0.5;            // a shorter piece less: chance 
 constexpr double kNotFromLaunchShare = 0.1;  // a person marked the tube: what comes from elsewhere must fly far better
 constexpr double kLongCertainty = 0.85;      // and a piece of few points: that of 31
 
+constexpr double kGravity_m_s2 = 9.81;
+constexpr double kLongestBody_m = 1.2;  // a paper rocket has 0.1 to 0.4 m; faint or blurred it seems longer
+constexpr double kFallsShare = 0.1;     // of the speed, downwards: 6 degrees below the horizontal
+constexpr double kComesInShare = 0.03;  // of the picture's longer side: so near its border something may come in
+
 double MedianOf(std::vector<double> values) {
   const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
   std::nth_element(values.begin(), middle, values.end());
@@ -242,6 +247,13 @@ double MostMisfitPx(const FlightGuess& guess, double span_s, double travel_px) {
   return std::max(1.5, kMisfitShareOfTravel * short_share * travel_px);
 }
 
+// Gravity tells how large a pixel is, so how long the body is: a bird that glides far off would be metres long. FIRST
+// and LAST: the path's ends, SPAN_S apart; their velocities tell what the flight fell by, whatever the fit makes of it.
+double BodyMetres(const FlightGuess& guess, const PathState& first, const PathState& last, double span_s) {
+  const double fell_px_s2 = (last.velocity_px_per_s.y() - first.velocity_px_per_s.y()) / span_s;
+  return OwnSize(guess.points) * kGravity_m_s2 / std::max(1.0, fell_px_s2);
+}
+
 bool FliesFreely(const FlightGuess& guess, double seen_share, const FlightRules& rules) {
   const PathFit& fit = guess.fit;
   const double span_s = guess.points.back().time_s - guess.points.front().time_s;
@@ -251,12 +263,12 @@ bool FliesFreely(const FlightGuess& guess, double seen_share, const FlightRules&
   std::vector<double> times_s;
   for (const Candidate& point : guess.points) times_s.push_back(point.time_s);
   double fastest = 1.0;
-  for (const PathState& state : StatesOnFrames(fit.path, rules.picture, times_s)) {
-    fastest = std::max(fastest, state.velocity_px_per_s.norm());
-  }
+  const std::vector<PathState> states = StatesOnFrames(fit.path, rules.picture, times_s);
+  for (const PathState& state : states) fastest = std::max(fastest, state.velocity_px_per_s.norm());
   return seen_share >= kFewestSeenShare &&
          travel_px >= kShortestTravelShare * std::max(rules.width_px, rules.height_px) &&
          travel_px >= kTravelPerSize * OwnSize(guess.points) && gravity > kGravityStandsOut * fit.gravity_std &&
+         BodyMetres(guess, states.front(), states.back(), span_s) <= kLongestBody_m &&
          gravity <= kMostGravity * std::max(rules.width_px, rules.height_px) &&
          sag_px >= std::max(4.0, kSagPerMisfit * fit.rms_px) && gravity * span_s >= kSpeedChangeShare * fastest &&
          fit.rms_px <= MostMisfitPx(guess, span_s, travel_px);
@@ -356,6 +368,17 @@ std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
 void RateByLaunch(FlightGuess* guess, const FlightRules& rules) {
   guess->from_launch = rules.launch_px && LeadsToLaunch(*guess, rules);
   guess->score = guess->own_score * (rules.launch_px && !guess->from_launch ? kNotFromLaunchShare : 1.0);
+}
+
+bool OnlyFalls(const FlightGuess& guess, const FlightRules& rules) {
+  if (rules.launch_px && guess.from_launch) return false;
+  const Candidate& first = guess.points.front();
+  const PathState state = StatesOnFrames(guess.fit.path, rules.picture, {first.time_s}).front();
+  if (state.velocity_px_per_s.y() < kFallsShare * state.velocity_px_per_s.norm()) return false;
+  const double reach_px = kComesInShare * std::max(rules.width_px, rules.height_px) + first.body.length_px;
+  const Eigen::Vector2d to_border_px =
+      first.body.at_px.cwiseMin(Eigen::Vector2d(rules.width_px, rules.height_px) - first.body.at_px);
+  return to_border_px.minCoeff() > reach_px;
 }
 
 std::optional<FlightGuess> Joined(const FlightGuess& a, const FlightGuess& b, const FlightRules& rules) {

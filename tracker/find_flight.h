@@ -49,4 +49,8 @@ void RateByLaunch(FlightGuess* guess, const FlightRules& rules);
 // through both. The points as linked; nothing where they are two flights.
 std::optional<FlightGuess> Joined(const FlightGuess& a, const FlightGuess& b, const FlightRules& rules);
 
+// A leaf, or something that fell from a hand: it is first seen in the midst of the picture, and already falls. A launch
+// rises first, or comes into the picture from outside.
+bool OnlyFalls(const FlightGuess& guess, const FlightRules& rules);
+
 }  // namespace loftline

@@ -85,6 +85,9 @@ Expected<ChosenFlight> FlightChoice::Choose(int frames) {
   Judge({}, kEndOfTime);
   if (const std::optional<int> frame = evidence_.marks.FirstBeyond(frames)) return NoSuchFrame(*frame, frames);
   if (!evidence_.marks.empty() && !KeepMarked()) return NoFlightThroughMarks();
+  if (evidence_.marks.empty()) {
+    std::erase_if(guesses_, [this](const FlightGuess& guess) { return OnlyFalls(guess, evidence_.rules); });
+  }
   if (guesses_.empty()) {
     return frames < static_cast<int>(kFewestFlightPoints) ? ClipTooShort(frames) : NoRocketInClip();
   }
