@@ -191,8 +191,8 @@ void Background::Move(const cv::Matx33d& new_from_old) {
   constexpr double kHalf = 0.5 * (kBlock - 1);
   for (std::size_t i = 0; i < blocks; ++i) {
     const int number = static_cast<int>(i);
-    const cv::Vec3d at =
-        old_from_new * cv::Vec3d(number % across_ * kBlock + kHalf, number / across_ * kBlock + kHalf, 1.0);
+    const int column = number % across_, row = number / across_;
+    const cv::Vec3d at = old_from_new * cv::Vec3d(column * kBlock + kHalf, row * kBlock + kHalf, 1.0);
     const double x = at[0] / at[2] - kHalf, y = at[1] / at[2] - kHalf;
     if (!(x > -0.01 && y > -0.01 && x < (across_ - 1) * kBlock + 0.01 && y < (down_ - 1) * kBlock + 0.01)) continue;
     const std::size_t from = Index(cvRound(y / kBlock) * across_ + cvRound(x / kBlock));

@@ -85,7 +85,7 @@ std::uint8_t Sample(const cv::Mat& from, float x, float y) {
   const auto value = [](std::uint8_t level) { return static_cast<float>(level); };
   const float top = value(above[0]) + u * (value(above[1]) - value(above[0]));
   const float bottom = value(below[0]) + u * (value(below[1]) - value(below[0]));
-  return static_cast<std::uint8_t>(top + v * (bottom - top) + 0.5F);
+  return static_cast<std::uint8_t>(cvRound(top + v * (bottom - top)));
 }
 
 // Pixel by pixel, those that the source shows.

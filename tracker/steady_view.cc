@@ -72,8 +72,8 @@ Eigen::Matrix3d HomographyOf(const FrameMotion& motion, int width_px, int height
   Eigen::Matrix<double, 2 * kAcross * kDown, 8> rows;
   Eigen::Matrix<double, 2 * kAcross * kDown, 1> right;
   for (int i = 0; i < kAcross * kDown; ++i) {
-    const Eigen::Vector2d in_frame_px((width_px - 1) * (i % kAcross) / (kAcross - 1.0),
-                                      (height_px - 1) * (i / kAcross) / (kDown - 1.0));
+    const int column = i % kAcross, row = i / kAcross;
+    const Eigen::Vector2d in_frame_px((width_px - 1) * column / (kAcross - 1.0), (height_px - 1) * row / (kDown - 1.0));
     const Eigen::Vector2d p = (in_frame_px - middle_px) / unit_px;
     const Eigen::Vector2d q = (motion.ReferencePxFromFrame(in_frame_px) - middle_px) / unit_px;
     rows.row(2 * i) << p.x(), p.y(), 1.0, 0.0, 0.0, 0.0, -q.x() * p.x(), -q.x() * p.y();
