@@ -146,7 +146,8 @@ void DrawTurned(const cv::Mat& from, const Eigen::Matrix3d& onto_from_from, cv::
     cv::warpPerspective(from, *onto, MatxOf(onto_from_from), onto->size(), cv::INTER_LINEAR, cv::BORDER_TRANSPARENT);
     return;
   }
-  const CornerGrid grid(onto_from_from.inverse() / onto_from_from.inverse()(2, 2), onto->size());
+  const Eigen::Matrix3d from_from_onto = onto_from_from.inverse();
+  const CornerGrid grid(from_from_onto / from_from_onto(2, 2), onto->size());
   const float last_x = static_cast<float>(from.cols - 1), last_y = static_cast<float>(from.rows - 1);
   for (int down = 0; down < grid.down(); ++down) {
     for (int across = 0; across < grid.across(); ++across) {

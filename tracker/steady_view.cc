@@ -17,8 +17,9 @@ namespace {
 
 // To believe that a camera has moved at all; pixels of a 1080p picture.
 constexpr double kClearShare = 0.5, kClearNoiseRatio = 2.0, kClearStdPx = 0.4, kClearMovePx = 0.35, kClearSigmas = 5.0;
-// The view follows once the frame's middle lies so far from its own, in whole steps: even, for the half-size colours.
+// How soon it is forgotten that the frames before were off (NoteStd).
 constexpr double kLatelySeconds = 0.4;
+// The view follows once the frame's middle lies so far from its own, in whole steps: even, for the half-size colours.
 constexpr double kFollowPx = 24.0;
 constexpr int kStepPx = 2 * SteadyView::kViewBlockPx;
 // It is turned to the camera once its picture would be stretched, sheared or turned by so much at the middle, or where

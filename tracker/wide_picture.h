@@ -15,9 +15,9 @@ namespace loftline {
 // bounded: old views are thinned out.
 class ViewsKept {
  public:
-  // FRAME, drawn in the view that VIEW describes, is kept where it shows much that the view kept last does not.
-  // PICTURE: the whole of it, cut out.
+  // Whether a frame drawn in VIEW shows much that the one kept last does not. SIZE: of the frame.
   bool Wants(const ViewMap& view, const cv::Size& size) const;
+  // PICTURE: a whole frame, with its view.
   void Keep(std::shared_ptr<const Cutout> picture);
 
   // Puts TRACK's backdrop, cut-outs and the positions in them into one wide picture, drawn as the camera would have
