@@ -3,6 +3,7 @@
 #include "report/flight_picture.h"
 
 #include "report/cutout_mask.h"
+#include "tracker/cutout_piece.h"
 
 #include <algorithm>
 #include <cmath>
@@ -26,19 +27,6 @@ bool HasColour(const Cutout& picture) {
 
 cv::Rect HalfOf(const cv::Rect& rect) {
   return {rect.x / 2, rect.y / 2, rect.width / 2, rect.height / 2};
-}
-
-// A piece of a picture, sharing its pixels. RECT is even, in the picture's own pixels.
-Cutout PieceOf(const Cutout& picture, const cv::Rect& rect) {
-  Cutout piece;
-  piece.frame = picture.frame;
-  piece.top_left_px = picture.top_left_px + rect.tl();
-  piece.luma = picture.luma(rect);
-  if (HasColour(picture)) {
-    piece.chroma_blue = picture.chroma_blue(HalfOf(rect));
-    piece.chroma_red = picture.chroma_red(HalfOf(rect));
-  }
-  return piece;
 }
 
 // ground += gain * mask * (over - ground)

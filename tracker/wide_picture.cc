@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "tracker/wide_picture.h"
 
+#include "tracker/cutout_piece.h"
+
 #include <algorithm>
 #include <cmath>
 #include <optional>
@@ -100,18 +102,6 @@ Cutout Blank(const cv::Size& size, double luma, bool with_colour) {
   return blank;
 }
 
-Cutout PieceOf(const Cutout& picture, const cv::Rect& area) {
-  Cutout piece;
-  piece.top_left_px = area.tl();
-  piece.luma = picture.luma(area).clone();
-  if (picture.chroma_blue.empty()) return piece;
-  const cv::Rect half = cv::Rect(area.x / 2, area.y / 2, (area.width + 1) / 2, (area.height + 1) / 2) &
-                        cv::Rect(cv::Point(0, 0), picture.chroma_blue.size());
-  piece.chroma_blue = picture.chroma_blue(half).clone();
-  piece.chroma_red = picture.chroma_red(half).clone();
-  return piece;
-}
-
 // CUTOUT as it lies in the wide picture; where it shows nothing, the backdrop.
 std::optional<Cutout> Laid(const Cutout& cutout, const Eigen::Matrix3d& sheet_from_first, const Cutout& backdrop) {
   const Eigen::Matrix3d sheet_from_cutout =
@@ -127,6 +117,7 @@ std::optional<Cutout> Laid(const Cutout& cutout, const Eigen::Matrix3d& sheet_fr
   const cv::Rect area = cv::Rect(low, high) & cv::Rect(cv::Point(0, 0), backdrop.luma.size());
   if (area.width < 2 || area.height < 2) return std::nullopt;
   Cutout laid = PieceOf(backdrop, area);
+  for (cv::Mat* plane : {&laid.luma, &laid.chroma_blue, &laid.chroma_red}) *plane = plane->clone();
   laid.frame = cutout.frame;
   Draw(cutout, Translation(-area.tl()) * sheet_from_cutout, &laid);
   return laid;
