@@ -59,11 +59,15 @@ void Aim(const Wanted& wanted, double distance_m, Scene& scene) {
 }  // namespace
 
 bool SetPoles(Random& random, Scene& scene) {
+  return SetPolesAt(random.Uniform(0.05, 0.6), scene);
+}
+
+bool SetPolesAt(double pole_z_m, Scene& scene) {
   SurveyHabits& survey = scene.survey;
   const Lens lens(scene.camera, scene.picture);
   const double mark_y_m = survey.pole_height_m - scene.flight.height_above_landing_m;
   const double side = scene.flight.direction == "left" ? -1.0 : 1.0;
-  survey.pole_z_m = random.Uniform(0.05, 0.6);
+  survey.pole_z_m = pole_z_m;
   for (const double length_m : {12.0, 10.0, 8.0, 6.0, 5.0, 4.0, 3.0}) {
     for (int i = 0; i < 10; ++i) {
       const double start_m = 0.8 - 0.2 * i;

@@ -20,5 +20,7 @@ struct Framing {
 bool Frame(const Framing& framing, Random& random, Scene& scene);
 // The two poles alone, for a camera that stands already: the longest of the usual lengths well inside the picture.
 bool SetPoles(Random& random, Scene& scene);
+// The same with the poles POLE_Z_M nearer to the camera than the flight plane.
+bool SetPolesAt(double pole_z_m, Scene& scene);
 
 }  // namespace loftline::render

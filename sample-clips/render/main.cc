@@ -76,7 +76,9 @@ int main(int argc, char** argv) {
                                    request.condition,
                                    "draw a scene: whole-arc, launch-only, portrait, fast-rate, "
                                    "variable-rate, left, cluttered, evening, hand, birds; for the tracker: tripod, "
-                                   "clutter, hand-held, panning, streak, low-contrast, occluded, no-rocket");
+                                   "clutter, hand-held, panning, streak, low-contrast, occluded, no-rocket; for the "
+                                   "intervals: interval-plain, -launch-only, -tilt-roll, -depth-offset, -wind, "
+                                   "-variable-rate, -fast-rate, -portrait, -left");
   scene->excludes(condition);
   app.add_option("--seed", request.seed, "for --condition");
   app.add_option("--out", request.out, "folder");

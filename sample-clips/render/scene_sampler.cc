@@ -3,6 +3,7 @@
 #include "sample-clips/render/scene_sampler.h"
 
 #include "sample-clips/render/framing.h"
+#include "sample-clips/render/interval_scenes.h"
 #include "sample-clips/render/random.h"
 #include "sample-clips/render/tracker_scenes.h"
 #include "sample-clips/render/trajectory.h"
@@ -310,6 +311,7 @@ Expected<Scene> SampleScene(const std::string& condition, std::uint64_t seed) {
   const auto in = [&condition](const std::vector<std::string>& list) {
     return std::find(list.begin(), list.end(), condition) != list.end();
   };
+  if (in(IntervalConditions())) return SampleIntervalScene(condition, seed);
   if (in(TrackerConditions())) return SampleTrackerScene(condition, seed);
   if (!in(SampleConditions()) && condition != "hand" && condition != "birds") {
     Error error;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
 #include "sample-clips/render/camera_motion.h"
+#include "sample-clips/render/interval_scenes.h"
 #include "sample-clips/render/render_clip.h"
 #include "sample-clips/render/scene_sampler.h"
 #include "sample-clips/render/tracker_scenes.h"
@@ -23,9 +24,10 @@ TEST_P(SampledScene, ShowsWhatItsKindPromises) {
     const Expected<Scene> scene = SampleScene(GetParam(), seed);
     ASSERT_TRUE(scene) << scene.error().message;
     const Trajectory flight(LaunchOf(*scene));
+    const bool launch_only = GetParam().find("launch-only") != std::string::npos;
     EXPECT_TRUE(InPicture(*scene, {0, 0, 0}));
-    EXPECT_EQ(InPicture(*scene, flight.At(flight.time_to_apogee_s()).at_m), GetParam() != "launch-only");
-    EXPECT_EQ(InPicture(*scene, flight.At(flight.flight_time_s()).at_m), GetParam() != "launch-only");
+    EXPECT_EQ(InPicture(*scene, flight.At(flight.time_to_apogee_s()).at_m), !launch_only);
+    EXPECT_EQ(InPicture(*scene, flight.At(flight.flight_time_s()).at_m), !launch_only);
     EXPECT_LT(scene->timing.readout_s, 1.0 / scene->timing.capture_rate_hz);
     const double ground_m = -scene->flight.height_above_landing_m;
     for (const double x_m : {scene->survey.pole_left_m, scene->survey.pole_right_m}) {
@@ -46,6 +48,42 @@ std::string NameOfCase(const testing::TestParamInfo<std::string>& tested) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Kinds, SampledScene, testing::ValuesIn(SampleConditions()), NameOfCase);
+
+INSTANTIATE_TEST_SUITE_P(IntervalKinds, SampledScene, testing::ValuesIn(IntervalConditions()), NameOfCase);
+
+TEST(IntervalScenes, ShowWhatTheirKindPromises) {
+  int roughly_noted = 0, before = 0, head_winds = 0;
+  for (std::uint64_t seed = 1; seed <= 8; ++seed) {
+    const Scene tilted = *SampleScene("interval-tilt-roll", seed);
+    EXPECT_GE(tilted.camera.tilt_deg, 8);
+    EXPECT_LE(tilted.camera.tilt_deg, 20);
+    EXPECT_GE(std::abs(tilted.camera.roll_deg), 3);
+    EXPECT_LE(std::abs(tilted.camera.roll_deg), 8);
+    EXPECT_FALSE(tilted.survey.plumb_mark);
+    roughly_noted += tilted.survey.tilt_std_deg > 0;
+    const double pole_z_m = SampleScene("interval-depth-offset", seed)->survey.pole_z_m;
+    EXPECT_GE(std::abs(pole_z_m), 1.0);
+    EXPECT_LE(std::abs(pole_z_m), 2.5);
+    before += pole_z_m > 0;
+    const Scene windy = *SampleScene("interval-wind", seed);
+    EXPECT_LE(std::abs(windy.air.wind_along_m_s), 4.0);
+    EXPECT_GE(windy.survey.wind_std_m_s, 0.3);
+    EXPECT_LE(windy.survey.wind_std_m_s, 0.8);
+    head_winds += windy.air.wind_along_m_s < 0;
+    EXPECT_EQ(SampleScene("interval-fast-rate", seed)->timing.capture_rate_hz, 240);
+  }
+  for (const int count : {roughly_noted, before, head_winds}) {  // each of two ways comes up
+    EXPECT_GT(count, 0);
+    EXPECT_LT(count, 8);
+  }
+}
+
+// Kinds of one name elsewhere keep their clips, and these do not show the same launches.
+TEST(IntervalScenes, HaveAStreamOfTheirOwn) {
+  EXPECT_NE(SampleScene("interval-left", 5)->flight.speed_m_s, SampleScene("left", 5)->flight.speed_m_s);
+  EXPECT_EQ(SampleScene("interval-left", 5)->coding.preset, "veryfast");
+  EXPECT_EQ(SampleScene("left", 5)->coding.preset, "fast");
+}
 
 // Scenes must not change under those who state figures for their seeds: values of the first release of the renderer.
 TEST(SampleScene, GivesTheSameSceneAsEver) {
