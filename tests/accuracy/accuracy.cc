@@ -3,8 +3,10 @@
 //
 // How far off is Loftline? Renders fresh clips, measures them with the program from outside and compares with the
 // truth. Exit status 1 when a promised figure is missed.
+#include "sample-clips/render/interval_scenes.h"
 #include "sample-clips/render/scene_sampler.h"
 #include "sample-clips/render/tracker_scenes.h"
+#include "tests/accuracy/interval_clips.h"
 #include "tests/accuracy/render_sample.h"
 #include "tests/accuracy/report_tables.h"
 #include "tests/accuracy/tracker_accuracy.h"
@@ -23,7 +25,7 @@ namespace {
 struct Request {
   std::uint64_t first_seed = 9001;
   int clips_each = 3;
-  std::vector<std::string> conditions = render::SampleConditions();
+  std::vector<std::string> conditions;  // empty: all
   std::filesystem::path out = LOFTLINE_SOURCE_DIR "/build/accuracy";
   bool keep = false, kept = false;
 };
@@ -60,34 +62,91 @@ int Run(const Request& request) {
   return misses.empty() ? 0 : 1;
 }
 
+// What is measured, by the option that asks for it.
+struct Modes {
+  bool tracker = false, intervals = false;
+  std::string from;
+};
+
+const std::vector<std::string>& ConditionsFor(const Modes& modes) {
+  if (modes.tracker) return render::TrackerConditions();
+  return modes.intervals ? render::IntervalConditions() : render::SampleConditions();
+}
+
+// Clips of each kind where nobody says how many: enough for what is judged.
+int ClipsEachFor(const Modes& modes) {
+  if (modes.tracker) return 10;
+  return modes.intervals ? 34 : 3;
+}
+
+// Short names serve as well: "wind" for "interval-wind". False, after a message, where one is not known.
+bool CheckConditions(const Modes& modes, std::vector<std::string>* conditions) {
+  const std::vector<std::string>& known = ConditionsFor(modes);
+  const auto in = [&known](const std::string& name) {
+    return std::find(known.begin(), known.end(), name) != known.end();
+  };
+  if (conditions->empty()) *conditions = known;
+  for (std::string& condition : *conditions) {
+    if (modes.intervals && in("interval-" + condition)) condition = "interval-" + condition;
+    if (in(condition)) continue;
+    fmt::print(stderr, "accuracy: there is no condition \"{}\"; known: {}\n", condition, fmt::join(known, ", "));
+    return false;
+  }
+  return true;
+}
+
+int RunMode(const Modes& modes, const Request& request) {
+  if (modes.tracker) {
+    return RunTrackerAccuracy({request.first_seed,
+                               request.clips_each,
+                               request.conditions,
+                               request.out / "tracker",
+                               request.keep,
+                               request.kept});
+  }
+  if (modes.intervals) {
+    const bool kept = !modes.from.empty();
+    return RunIntervalClips({request.first_seed,
+                             request.clips_each,
+                             request.conditions,
+                             kept ? std::filesystem::path(modes.from) : request.out / "intervals",
+                             request.out / "interval-results",
+                             kept});
+  }
+  return Run(request);
+}
+
 }  // namespace
 }  // namespace loftline::accuracy
 
 int main(int argc, char** argv) {
-  CLI::App app{"Accuracy on freshly rendered clips. Example: accuracy --first-seed 500 --condition left evening"};
+  CLI::App app{
+      "Accuracy on what has a known truth.\n"
+      "Examples: accuracy --first-seed 500 --condition left evening\n"
+      "          accuracy --intervals --from build/clips --first-seed 500"};
   loftline::accuracy::Request request;
-  bool tracker = false;
+  loftline::accuracy::Modes modes;
   app.add_option("--first-seed", request.first_seed, "seed of the first clip of each condition")->capture_default_str();
-  auto* clips = app.add_option("--clips", request.clips_each, "clips of each condition; 10 with --tracker")
-                    ->capture_default_str();
-  auto* conditions = app.add_option("--condition", request.conditions, "only these");
-  app.add_flag("--tracker", tracker, "the tracker alone, on clips of its own kinds");
+  auto* clips = app.add_option(
+      "--clips", request.clips_each, "clips of each condition (3; with --tracker 10, with --intervals 34)");
+  app.add_option("--condition", request.conditions, "only these");
+  app.add_flag("--tracker", modes.tracker, "the tracker alone, on clips of its own kinds");
+  app.add_flag("--intervals",
+               modes.intervals,
+               "how true the stated uncertainties and verdicts are, on clips of nine kinds; many clips, two at a time");
+  app.add_option(
+      "--from",
+      modes.from,
+      "with --intervals: only the clips in this folder, as render_clip leaves them; where NAME.track.csv lies "
+      "beside a clip, that track is fitted and the clip not tracked again");
   app.add_option("--out", request.out, "folder")->capture_default_str();
   app.add_flag("--keep", request.keep, "keep the rendered clips");
   app.add_flag("--kept", request.kept, "take clips that --keep left in the folder; render only those missing");
   CLI11_PARSE(app, argc, argv);
   try {
-    const auto& known = tracker ? loftline::render::TrackerConditions() : loftline::render::SampleConditions();
-    if (conditions->count() == 0) request.conditions = known;
-    for (const std::string& condition : request.conditions) {
-      if (std::find(known.begin(), known.end(), condition) != known.end()) continue;
-      fmt::print(stderr, "accuracy: there is no condition \"{}\"; known: {}\n", condition, fmt::join(known, ", "));
-      return 2;
-    }
-    if (!tracker) return loftline::accuracy::Run(request);
-    const int each = clips->count() > 0 ? request.clips_each : 10;
-    return loftline::accuracy::RunTrackerAccuracy(
-        {request.first_seed, each, request.conditions, request.out / "tracker", request.keep, request.kept});
+    if (!loftline::accuracy::CheckConditions(modes, &request.conditions)) return 2;
+    if (clips->count() == 0) request.clips_each = loftline::accuracy::ClipsEachFor(modes);
+    return loftline::accuracy::RunMode(modes, request);
   } catch (const std::exception& exception) {
     fmt::print(stderr, "accuracy: {}\n", exception.what());
     return 5;
