@@ -48,15 +48,22 @@ bool Blow(Random& random, Scene& scene) {
   return FrameAgain(random, scene);
 }
 
+bool LoseAFin(Random& random, Scene& scene) {
+  scene.flight.drag_change_s = random.Uniform(0.3, 0.6) * Trajectory(LaunchOf(scene)).flight_time_s();
+  scene.flight.drag_change_factor = 2.0;
+  return true;
+}
+
 std::string BaseOf(const std::string& kind) {
   const bool changed = kind == "plain" || kind == "tilt-roll" || kind == "depth-offset" || kind == "wind";
-  return changed ? "whole-arc" : kind;
+  return changed || kind == "drag-doubles" ? "whole-arc" : kind;
 }
 
 bool Change(const std::string& kind, Random& random, Scene& scene) {
   if (kind == "tilt-roll") return TiltAndRoll(random, scene);
   if (kind == "depth-offset") return MovePoles(random, scene);
   if (kind == "wind") return Blow(random, scene);
+  if (kind == "drag-doubles") return LoseAFin(random, scene);
   return true;
 }
 
@@ -79,6 +86,11 @@ const std::vector<std::string>& IntervalConditions() {
     return names;
   }();
   return conditions;
+}
+
+const std::string& DragChangeCondition() {
+  static const std::string condition = kPrefix + "drag-doubles";
+  return condition;
 }
 
 Expected<Scene> SampleIntervalScene(const std::string& condition, std::uint64_t seed) {

@@ -19,6 +19,9 @@ namespace loftline::render {
 //   variable-rate, fast-rate (240 frames a second), portrait, left
 const std::vector<std::string>& IntervalConditions();
 
+// One more kind, for a fault that is to be caught: whole arcs on which the drag doubles in flight.
+const std::string& DragChangeCondition();
+
 // As SampleScene(), which calls it.
 Expected<Scene> SampleIntervalScene(const std::string& condition, std::uint64_t seed);
 

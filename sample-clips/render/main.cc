@@ -78,7 +78,7 @@ int main(int argc, char** argv) {
                                    "variable-rate, left, cluttered, evening, hand, birds; for the tracker: tripod, "
                                    "clutter, hand-held, panning, streak, low-contrast, occluded, no-rocket; for the "
                                    "intervals: interval-plain, -launch-only, -tilt-roll, -depth-offset, -wind, "
-                                   "-variable-rate, -fast-rate, -portrait, -left");
+                                   "-variable-rate, -fast-rate, -portrait, -left, -drag-doubles");
   scene->excludes(condition);
   app.add_option("--seed", request.seed, "for --condition");
   app.add_option("--out", request.out, "folder");

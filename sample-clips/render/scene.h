@@ -80,6 +80,7 @@ struct Flight {
   double azimuth_deg = 0.0;  // out of the plane, positive towards the camera
   std::string direction = "right";
   double drag_coefficient = 0.55;
+  double drag_change_s = 0.0, drag_change_factor = 1.0;  // from that moment after the launch: it has lost a fin
   double height_above_landing_m = 0.6;
   double wobble_deg = 3.0;  // of the axis about the relative wind, fading
   double wobble_hz = 5.0;

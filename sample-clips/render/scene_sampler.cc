@@ -311,7 +311,7 @@ Expected<Scene> SampleScene(const std::string& condition, std::uint64_t seed) {
   const auto in = [&condition](const std::vector<std::string>& list) {
     return std::find(list.begin(), list.end(), condition) != list.end();
   };
-  if (in(IntervalConditions())) return SampleIntervalScene(condition, seed);
+  if (in(IntervalConditions()) || condition == DragChangeCondition()) return SampleIntervalScene(condition, seed);
   if (in(TrackerConditions())) return SampleTrackerScene(condition, seed);
   if (!in(SampleConditions()) && condition != "hand" && condition != "birds") {
     Error error;

@@ -12,8 +12,8 @@ namespace loftline::render {
 const std::vector<std::string>& SampleConditions();
 
 // A plausible scene of one kind, all of it drawn from the seed: rocket, push, weather, camera and what else moves.
-// Further kinds: "hand" (a hand strays before the lens), "birds", TrackerConditions() and IntervalConditions(). Errors:
-// "bad-value" for a kind that is not known.
+// Further kinds: "hand" (a hand strays before the lens), "birds", TrackerConditions() and IntervalConditions(),
+// DragChangeCondition(). Errors: "bad-value" for a kind that is not known.
 Expected<Scene> SampleScene(const std::string& condition, std::uint64_t seed);
 
 // A scene of KIND (any other word: of no special kind), drawn from a stream of LABEL's own and named for it.

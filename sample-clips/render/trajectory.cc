@@ -16,10 +16,10 @@ constexpr double kNodeStep_s = 0.001;
 constexpr double kLongest_s = 60.0;
 constexpr double kRadPerDeg = std::numbers::pi / 180.0;
 
-int RightHandSide(double /*time_s*/, const double y[], double dydt[], void* parameters) {
+int RightHandSide(double time_s, const double y[], double dydt[], void* parameters) {
   const auto& launch = *static_cast<const LaunchConditions*>(parameters);
   const Eigen::Vector3d through_air = Eigen::Vector3d(y[3], y[4], y[5]) - launch.wind_m_s;
-  const double drag = launch.drag_per_m * through_air.norm();
+  const double drag = launch.DragPerMAt(time_s) * through_air.norm();
   for (int i = 0; i < 3; ++i) {
     dydt[i] = y[i + 3];
     dydt[i + 3] = -drag * through_air[i];
@@ -52,9 +52,10 @@ Trajectory::Trajectory(const LaunchConditions& launch) : launch_(launch) {
       FallsThroughZero(time_to_apogee_s_, [this](const FlightState& s) { return s.at_m.y() - launch_.landing_y_m; });
 }
 
-Eigen::Vector3d Trajectory::Acceleration(const Eigen::Vector3d& velocity_m_s) const {
+Eigen::Vector3d Trajectory::Acceleration(double time_s, const Eigen::Vector3d& velocity_m_s) const {
   const Eigen::Vector3d through_air = velocity_m_s - launch_.wind_m_s;
-  return -launch_.gravity_m_s2 * Eigen::Vector3d::UnitY() - launch_.drag_per_m * through_air.norm() * through_air;
+  return -launch_.gravity_m_s2 * Eigen::Vector3d::UnitY() -
+         launch_.DragPerMAt(time_s) * through_air.norm() * through_air;
 }
 
 // Cubic Hermite between nodes: over a millisecond its error, h^4 x''''/384, is below 1e-11 m for these flights.
@@ -74,8 +75,10 @@ FlightState Trajectory::At(double time_s) const {
                          const Eigen::Vector3d& dq) -> Eigen::Vector3d {
     return h00 * p + h10 * h * dp + h01 * q + h11 * h * dq;
   };
-  return {blend(a.at_m, a.velocity_m_s, b.at_m, b.velocity_m_s),
-          blend(a.velocity_m_s, Acceleration(a.velocity_m_s), b.velocity_m_s, Acceleration(b.velocity_m_s))};
+  return {
+      blend(a.at_m, a.velocity_m_s, b.at_m, b.velocity_m_s),
+      blend(
+          a.velocity_m_s, Acceleration(time_s, a.velocity_m_s), b.velocity_m_s, Acceleration(time_s, b.velocity_m_s))};
 }
 
 template <typename F>
@@ -131,6 +134,8 @@ LaunchConditions LaunchOf(const Scene& scene) {
                          level_m_s * std::sin(azimuth_rad)};
   launch.wind_m_s = {along * scene.air.wind_along_m_s, 0.0, 0.0};
   launch.drag_per_m = DragPerM(scene);
+  launch.drag_change_s = scene.flight.drag_change_s;
+  launch.drag_change_factor = scene.flight.drag_change_factor;
   launch.gravity_m_s2 = GravityMPerS2(scene.air);
   launch.landing_y_m = -scene.flight.height_above_landing_m;
   return launch;

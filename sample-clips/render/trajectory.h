@@ -21,8 +21,13 @@ struct LaunchConditions {
   Eigen::Vector3d velocity_m_s;
   Eigen::Vector3d wind_m_s = Eigen::Vector3d::Zero();
   double drag_per_m = 0.0;
+  double drag_change_s = 0.0, drag_change_factor = 1.0;  // from that moment on the drag is that many times as large
   double gravity_m_s2 = 9.80665;
   double landing_y_m = 0.0;  // at or below zero
+
+  double DragPerMAt(double time_s) const {
+    return time_s < drag_change_s ? drag_per_m : drag_change_factor * drag_per_m;
+  }
 };
 
 class Trajectory {
@@ -38,7 +43,7 @@ class Trajectory {
   const LaunchConditions& launch() const { return launch_; }
 
  private:
-  Eigen::Vector3d Acceleration(const Eigen::Vector3d& velocity_m_s) const;
+  Eigen::Vector3d Acceleration(double time_s, const Eigen::Vector3d& velocity_m_s) const;
   // First moment after FROM_S at which the coordinate or speed measured by F falls through zero.
   template <typename F>
   double FallsThroughZero(double from_s, F f) const;

@@ -6,7 +6,9 @@
 #include "sample-clips/render/interval_scenes.h"
 #include "sample-clips/render/scene_sampler.h"
 #include "sample-clips/render/tracker_scenes.h"
+#include "tests/accuracy/faults.h"
 #include "tests/accuracy/interval_clips.h"
+#include "tests/accuracy/noisy_tracks.h"
 #include "tests/accuracy/render_sample.h"
 #include "tests/accuracy/report_tables.h"
 #include "tests/accuracy/tracker_accuracy.h"
@@ -65,18 +67,20 @@ int Run(const Request& request) {
 // What is measured, by the option that asks for it.
 struct Modes {
   bool tracker = false, intervals = false;
+  int tracks = 0, faults = 0;  // of each kind
   std::string from;
 };
 
 const std::vector<std::string>& ConditionsFor(const Modes& modes) {
   if (modes.tracker) return render::TrackerConditions();
-  return modes.intervals ? render::IntervalConditions() : render::SampleConditions();
+  const bool intervals = modes.intervals || modes.tracks > 0 || modes.faults > 0;
+  return intervals ? render::IntervalConditions() : render::SampleConditions();
 }
 
 // Clips of each kind where nobody says how many: enough for what is judged.
 int ClipsEachFor(const Modes& modes) {
   if (modes.tracker) return 10;
-  return modes.intervals ? 34 : 3;
+  return modes.intervals || modes.faults > 0 ? 34 : 3;
 }
 
 // Short names serve as well: "wind" for "interval-wind". False, after a message, where one is not known.
@@ -87,12 +91,23 @@ bool CheckConditions(const Modes& modes, std::vector<std::string>* conditions) {
   };
   if (conditions->empty()) *conditions = known;
   for (std::string& condition : *conditions) {
-    if (modes.intervals && in("interval-" + condition)) condition = "interval-" + condition;
+    if (in("interval-" + condition)) condition = "interval-" + condition;
     if (in(condition)) continue;
     fmt::print(stderr, "accuracy: there is no condition \"{}\"; known: {}\n", condition, fmt::join(known, ", "));
     return false;
   }
   return true;
+}
+
+IntervalRequest IntervalsOf(const Modes& modes, const Request& request) {
+  IntervalRequest intervals;
+  intervals.first_seed = request.first_seed;
+  intervals.clips_each = request.clips_each;
+  intervals.conditions = request.conditions;
+  intervals.only_kept = !modes.from.empty();
+  intervals.clips = intervals.only_kept ? std::filesystem::path(modes.from) : request.out / "intervals";
+  intervals.out = request.out / "interval-results";
+  return intervals;
 }
 
 int RunMode(const Modes& modes, const Request& request) {
@@ -104,15 +119,9 @@ int RunMode(const Modes& modes, const Request& request) {
                                request.keep,
                                request.kept});
   }
-  if (modes.intervals) {
-    const bool kept = !modes.from.empty();
-    return RunIntervalClips({request.first_seed,
-                             request.clips_each,
-                             request.conditions,
-                             kept ? std::filesystem::path(modes.from) : request.out / "intervals",
-                             request.out / "interval-results",
-                             kept});
-  }
+  if (modes.intervals) return RunIntervalClips(IntervalsOf(modes, request));
+  if (modes.tracks > 0) return RunNoisyTracks({request.first_seed, modes.tracks, request.conditions});
+  if (modes.faults > 0) return RunFaults({request.first_seed, modes.faults, {}}, IntervalsOf(modes, request));
   return Run(request);
 }
 
@@ -135,10 +144,20 @@ int main(int argc, char** argv) {
                modes.intervals,
                "how true the stated uncertainties and verdicts are, on clips of nine kinds; many clips, two at a time");
   app.add_option(
-      "--from",
-      modes.from,
-      "with --intervals: only the clips in this folder, as render_clip leaves them; where NAME.track.csv lies "
-      "beside a clip, that track is fitted and the clip not tracked again");
+      "--tracks",
+      modes.tracks,
+      "the same for this many tracks of each kind that are made up without video, beside the least error that "
+      "is possible, and the intervals of a typical scene");
+  app.add_option(
+      "--faults",
+      modes.faults,
+      "how many of this many wrong surveys and clips of each kind are caught: wrong lengths and depths, slow "
+      "motion that nobody stated, drag that doubles in flight");
+  app.add_option("--from",
+                 modes.from,
+                 "with --intervals and --faults: only the clips in this folder, as render_clip leaves them; where "
+                 "NAME.track.csv lies "
+                 "beside a clip, that track is fitted and the clip not tracked again");
   app.add_option("--out", request.out, "folder")->capture_default_str();
   app.add_flag("--keep", request.keep, "keep the rendered clips");
   app.add_flag("--kept", request.kept, "take clips that --keep left in the folder; render only those missing");

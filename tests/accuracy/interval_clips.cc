@@ -20,8 +20,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
-void RenderInto(const KeptClip& clip, std::uint64_t seed) {
-  const Expected<render::Scene> scene = render::SampleScene(clip.condition, seed);
+void RenderInto(const KeptClip& clip) {
+  const Expected<render::Scene> scene = render::SampleScene(clip.condition, clip.seed);
   if (!scene) throw std::runtime_error(Describe(scene.error()));
   const Expected<render::Notes> notes = render::RenderClip(*scene, {clip.clip, clip.survey, clip.truth});
   if (!notes) throw std::runtime_error(Describe(notes.error()));
@@ -57,11 +57,6 @@ JudgedFlight JudgeRun(const ProgramRun& run, const fs::path& result_json, const 
 
 }  // namespace
 
-std::string KindOf(const std::string& condition) {
-  const std::string prefix = "interval-";
-  return condition.starts_with(prefix) ? condition.substr(prefix.size()) : condition;
-}
-
 std::vector<KeptClip> KeptClips(const IntervalRequest& request) {
   std::vector<KeptClip> clips;
   for (const std::string& condition : request.conditions) {
@@ -71,13 +66,14 @@ std::vector<KeptClip> KeptClips(const IntervalRequest& request) {
       const KeptClip clip{condition,
                           KindOf(condition),
                           name,
+                          seed,
                           request.clips / (name + ".mp4"),
                           request.clips / (name + ".survey.json"),
                           request.clips / "truth" / (name + ".truth.json"),
                           request.clips / (name + ".track.csv")};
       const bool there = fs::exists(clip.survey) && fs::exists(clip.truth) && fs::exists(clip.clip);
       if (!there && request.only_kept) continue;
-      if (!there) RenderInto(clip, seed);
+      if (!there) RenderInto(clip);
       clips.push_back(clip);
     }
   }

@@ -24,6 +24,7 @@ struct IntervalRequest {
 // A clip that lies in the folder, rendered there if need be.
 struct KeptClip {
   std::string condition, kind, name;  // the kind is the condition without "interval-"
+  std::uint64_t seed;
   std::filesystem::path clip, survey, truth, track;
 };
 std::vector<KeptClip> KeptClips(const IntervalRequest& request);
@@ -40,8 +41,5 @@ JudgedFlight FitFrom(const std::filesystem::path& track,
 
 // All of them, side by side; prints the tables and what is missed. Returns 0, or 1 when a wanted figure is missed.
 int RunIntervalClips(const IntervalRequest& request);
-
-// The kind without the word that all conditions begin with.
-std::string KindOf(const std::string& condition);
 
 }  // namespace loftline::accuracy

@@ -20,6 +20,11 @@ const JudgedQuantity* JudgedFlight::Find(const std::string& quantity) const {
   return found == quantities.end() ? nullptr : &found->second;
 }
 
+std::string KindOf(const std::string& condition) {
+  const std::string prefix = "interval-";
+  return condition.starts_with(prefix) ? condition.substr(prefix.size()) : condition;
+}
+
 JudgedFlight JudgeResult(const nlohmann::json& result, const std::map<std::string, double>& truths) {
   JudgedFlight judged;
   judged.verdict = result.at("verdict");

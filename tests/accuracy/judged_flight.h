@@ -34,14 +34,16 @@ struct JudgedFlight {
   bool accepted() const { return verdict == "accepted"; }
 };
 
-// The quantities that are judged: CountedQuantities() of clip_comparison.h.
+// "wind" of the condition "interval-wind".
+std::string KindOf(const std::string& condition);
+
 // Takes verdict, findings and quantities from a result.json. Throws what nlohmann::json throws on a malformed one.
 JudgedFlight JudgeResult(const nlohmann::json& result, const std::map<std::string, double>& truths);
 // A flight without a result: refused for the reason CODE.
 JudgedFlight JudgeRefusal(const std::string& code);
 
-// An accepted result with a main quantity off by more than 4 standard uncertainties or by more than 10 %: the name of
-// each such quantity with its error, empty where there is none.
+// An accepted result with a quantity of CountedQuantities() off by more than 4 standard uncertainties or by more than
+// 10 %: the name of each such quantity with its error, empty where there is none.
 std::string SilentlyWrong(const JudgedFlight& flight);
 
 }  // namespace loftline::accuracy

@@ -136,5 +136,25 @@ TEST(BodyMotion, FliesNoseFirst) {
   }
 }
 
+// Straight up: up to the change with k, then with 2 k, each by the closed form  v^2 = (g/k + v0^2) exp(-2 k h) - g/k.
+TEST(Trajectory, TakesMoreDragFromTheChangeOn) {
+  LaunchConditions launch;
+  launch.velocity_m_s = {0, 25, 0};
+  launch.drag_per_m = 0.03;
+  launch.drag_change_s = 0.5;
+  launch.drag_change_factor = 2.0;
+  const Trajectory flight(launch);
+  const FlightState at_change = flight.At(0.5);
+  const auto speed2 = [&](double k, double from_m_s, double height_m) {
+    const double terminal2 = launch.gravity_m_s2 / k;
+    return (terminal2 + from_m_s * from_m_s) * std::exp(-2 * k * height_m) - terminal2;
+  };
+  EXPECT_NEAR(at_change.velocity_m_s.y(), std::sqrt(speed2(0.03, 25, at_change.at_m.y())), 1e-6);
+  const FlightState later = flight.At(0.9);
+  EXPECT_NEAR(later.velocity_m_s.y(),
+              std::sqrt(speed2(0.06, at_change.velocity_m_s.y(), later.at_m.y() - at_change.at_m.y())),
+              1e-4);  // the integrator steps over the change
+}
+
 }  // namespace
 }  // namespace loftline::render

@@ -7,6 +7,7 @@
 
 #include <cstdint>
 #include <string>
+#include <vector>
 
 namespace loftline {
 
@@ -28,6 +29,11 @@ struct SyntheticScene {
   double mark_noise_px = 0.7;
   double baseline_m = 10.0, baseline_length_error_m = 0.0, baseline_depth_m = 0.0;
   double slow_motion = 1.0;  // capture rate over stored rate
+  // From that moment after launch the drag is that many times as large.
+  double drag_change_s = 1e9, drag_change_factor = 1.0;
+  // How far the middle as seen lies from the middle as it flies: ahead along the path, and to the left of it (up, for a
+  // flight to the right) within the plane, the latter in proportion to sine and cosine of the path's elevation.
+  double body_along_m = 0.0, shade_by_sine_m = 0.0, shade_by_cosine_m = 0.0;
   std::uint64_t seed = 1;
 };
 
@@ -44,6 +50,13 @@ struct SyntheticFlight {
 
 // The survey names the baseline (level, 2 cm above the landing level), the launch point, the readout, and nothing else.
 SyntheticFlight Synthesize(const SyntheticScene& scene);
+
+// Its three parts, without noise. The pixel at which a world point is seen:
+Eigen::Vector2d SyntheticPx(const SyntheticScene& scene, const Eigen::Vector3d& in_world_m);
+// The pixels at which the flight is seen on frames with these time stamps, seconds after the launch, each row at its
+// own time; inside the picture or not.
+std::vector<Eigen::Vector2d> SyntheticPixels(const SyntheticScene& scene, const std::vector<double>& stamps_s);
+SyntheticTruth SyntheticTruthOf(const SyntheticScene& scene);
 
 // A seed made from a test's name, so that each test has its own and always the same.
 std::uint64_t SeedFrom(const std::string& name);
