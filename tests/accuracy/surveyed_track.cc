@@ -7,7 +7,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <random>
+
+#include <Eigen/Cholesky>
 
 namespace loftline::accuracy {
 namespace {
@@ -157,19 +160,35 @@ class TrackMaker {
     const std::vector<Eigen::Vector2d> seen_px = SyntheticPixels(scene, all_s);
     constexpr int kLaunchFrame = 40;
     const double launch_stamp_s = path_random_.Uniform(0.5, 1.0);
+    std::vector<Eigen::Vector2d> shown_px;
     for (std::size_t i = 0; i < all_s.size(); ++i) {
       if (!InPicture(seen_px[i])) continue;
       made_.stamps_s.push_back(all_s[i]);
+      shown_px.push_back(seen_px[i]);
+    }
+    const std::vector<Eigen::Vector2d> errors_px = PathErrors();
+    for (std::size_t i = 0; i < shown_px.size(); ++i) {
       TrackPoint point;
-      point.frame = kLaunchFrame + static_cast<int>(std::lround(all_s[i] * scene.rate_hz));
+      point.frame = kLaunchFrame + static_cast<int>(std::lround(made_.stamps_s[i] * scene.rate_hz));
       if (!made_.track.points.empty()) point.frame = std::max(point.frame, made_.track.points.back().frame + 1);
-      point.time_s = (launch_stamp_s + all_s[i]) * scene.slow_motion * fault_.unstated_slow_motion;
-      point.at_px =
-          seen_px[i] + Eigen::Vector2d(path_random_.Normal(scene.noise_px), path_random_.Normal(scene.noise_px));
+      point.time_s = (launch_stamp_s + made_.stamps_s[i]) * scene.slow_motion * fault_.unstated_slow_motion;
+      point.at_px = shown_px[i] + errors_px[i];
       point.cov_px2 = scene.noise_px * scene.noise_px * Eigen::Matrix2d::Identity();
       point.length_px = 20.0;
       made_.track.points.push_back(point);
     }
+  }
+
+  std::vector<Eigen::Vector2d> PathErrors() {
+    const Eigen::LLT<Eigen::MatrixXd> root(PathCovariance(made_.stamps_s, made_.scene.noise_px, made_.stds));
+    const auto size = static_cast<Eigen::Index>(made_.stamps_s.size());
+    Eigen::MatrixXd independent(size, 2);
+    for (Eigen::Index i = 0; i < size; ++i)
+      for (Eigen::Index j = 0; j < 2; ++j) independent(i, j) = path_random_.Normal(1.0);
+    const Eigen::MatrixXd errors_px = root.matrixL() * independent;
+    std::vector<Eigen::Vector2d> list;
+    for (Eigen::Index i = 0; i < size; ++i) list.emplace_back(errors_px.row(i).transpose());
+    return list;
   }
 
   void WriteCamera() {
@@ -250,6 +269,22 @@ class TrackMaker {
 };
 
 }  // namespace
+
+Eigen::MatrixXd PathCovariance(const std::vector<double>& stamps_s, double noise_px, const SurveyStds& stds) {
+  const auto size = static_cast<Eigen::Index>(stamps_s.size());
+  const double duration_s = size > 1 ? stamps_s.back() - stamps_s.front() : 1.0;
+  // The mean over the flight then has the variance of SLOW_ERRORS values: the correlation's integral is their share.
+  const double length_s = duration_s / stds.slow_errors / std::sqrt(2.0 * std::numbers::pi);
+  Eigen::MatrixXd covariance(size, size);
+  for (Eigen::Index i = 0; i < size; ++i) {
+    for (Eigen::Index j = 0; j < size; ++j) {
+      const double apart = (stamps_s[static_cast<std::size_t>(i)] - stamps_s[static_cast<std::size_t>(j)]) / length_s;
+      covariance(i, j) = stds.slow_px * stds.slow_px * std::exp(-0.5 * apart * apart);
+    }
+  }
+  covariance.diagonal().array() += noise_px * noise_px;
+  return covariance;
+}
 
 SurveyedTrack MakeSurveyedTrack(const render::Scene& scene, std::uint64_t seed, const TrackFault& fault) {
   return TrackMaker(scene, seed, fault).Make();

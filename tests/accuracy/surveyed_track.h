@@ -29,6 +29,7 @@ struct SurveyStds {
   double readout_s = 0.008, wind_m_s = 0.7;
   double azimuth_deg = 3.0, body_along_m = 0.03, body_shade_m = 0.004, log_drag = 0.7;
   double height_m = 0.03;
+  double slow_px = 0.15, slow_errors = 5.0;  // of a track: so many independent errors a flight (docs/method.md)
 };
 
 // A place where a survey is wrong by more than it says, or a flight does what the model does not know.
@@ -39,6 +40,10 @@ struct TrackFault {
   double drag_factor = 1.0;  // from that share of the flight time on
   double drag_change_share = 0.5;
 };
+
+// Covariance of the errors in x, or in y, of a track's points: each its own noise, and a slow error (a Gaussian process
+// with a Gaussian correlation) that says as little as SLOW_ERRORS independent ones of SLOW_PX.
+Eigen::MatrixXd PathCovariance(const std::vector<double>& stamps_s, double noise_px, const SurveyStds& stds);
 
 // A track with noise and a survey, both made up from one truth without video.
 struct SurveyedTrack {

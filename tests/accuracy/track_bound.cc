@@ -7,6 +7,8 @@
 #include <cmath>
 #include <numbers>
 
+#include <Eigen/Cholesky>
+
 namespace loftline::accuracy {
 namespace {
 
@@ -125,8 +127,10 @@ SyntheticScene SceneAt(const SurveyedTrack& track, const Eigen::VectorXd& at) {
 // What each measurement of the track and the survey is expected to be, over its standard deviation.
 class Expectation {
  public:
-  Expectation(const SurveyedTrack& track, const Eigen::VectorXd& at)
-      : track_(track), stds_(track.stds), scene_(SceneAt(track, at)), at_(at) {
+  using PathRoot = Eigen::LLT<Eigen::MatrixXd>;  // of PathCovariance()
+
+  Expectation(const SurveyedTrack& track, const PathRoot& path_root, const Eigen::VectorXd& at)
+      : track_(track), stds_(track.stds), path_root_(path_root), scene_(SceneAt(track, at)), at_(at) {
     AddPath();
     AddBaseline();
     if (track.plumb_given) AddPlumbLine();
@@ -148,10 +152,11 @@ class Expectation {
   void AddPath() {
     std::vector<double> since_launch_s = track_.stamps_s;
     for (double& stamp_s : since_launch_s) stamp_s -= at_[kLaunchTime];
-    for (const Eigen::Vector2d& px : SyntheticPixels(scene_, since_launch_s)) {
-      Add(px.x(), scene_.noise_px);
-      Add(px.y(), scene_.noise_px);
-    }
+    const std::vector<Eigen::Vector2d> px = SyntheticPixels(scene_, since_launch_s);
+    Eigen::MatrixXd whitened(static_cast<Eigen::Index>(px.size()), 2);
+    for (std::size_t i = 0; i < px.size(); ++i) whitened.row(static_cast<Eigen::Index>(i)) = px[i].transpose();
+    path_root_.matrixL().solveInPlace(whitened);
+    values_.insert(values_.end(), whitened.data(), whitened.data() + whitened.size());
   }
 
   void AddBaseline() {
@@ -201,6 +206,7 @@ class Expectation {
 
   const SurveyedTrack& track_;
   const SurveyStds& stds_;
+  const PathRoot& path_root_;
   SyntheticScene scene_;
   const Eigen::VectorXd& at_;
   std::vector<double> values_;
@@ -210,8 +216,9 @@ class Expectation {
 
 std::map<std::string, double> BoundsOf(const SurveyedTrack& track) {
   const Start start = StartOf(track);
+  const Expectation::PathRoot path_root(PathCovariance(track.stamps_s, track.scene.noise_px, track.stds));
   const Eigen::MatrixXd bound = InformationBound(
-      [&track](const Eigen::VectorXd& at) { return Expectation(track, at).Take(); }, start.at, start.steps);
+      [&](const Eigen::VectorXd& at) { return Expectation(track, path_root, at).Take(); }, start.at, start.steps);
   const auto apogee = [&track](const Eigen::VectorXd& at) { return SyntheticTruthOf(SceneAt(track, at)).apogee_m; };
   return {{"launch_speed_m_s", std::sqrt(bound(kSpeed, kSpeed))},
           {"launch_angle_deg", std::sqrt(bound(kAngle, kAngle))},
