@@ -92,7 +92,7 @@ int RunFit(std::span<const std::string> arguments, Streams io, const RunControl&
   if (const std::optional<int> over = line.Parse(arguments, io)) return *over;
 
   OptionValues values;
-  rocket.Read(&values, &request.options.mass_kg, &request.options.diameter_m);
+  rocket.Read(&values, &request.options);
   if (const std::optional<Measured> rate =
           values.TakePositive("--capture-rate", capture_rate, Dimension::kFrequency, 0.0)) {
     request.options.tagged_capture_rate_hz = rate->value;
@@ -105,6 +105,7 @@ int RunFit(std::span<const std::string> arguments, Streams io, const RunControl&
   if (!result) return TellError(result.error(), line.json(), io);
   if (line.json()) return PrintJson(ResultAsJson(*result), kExitMeasured, io);
   io.out << TextSummary(*result);
+  if (rocket.explain()) io.out << BudgetText(*result);
   return kExitMeasured;
 }
 

@@ -24,8 +24,8 @@ class Measuring {
 
   Expected<Measurement> Run(FrameSource& source, const RunControl& control) {
     done_.result.clip = source.info();
-    done_.result.mass_kg = request_.mass_kg;
-    done_.result.diameter_m = request_.diameter_m;
+    done_.result.mass_kg = request_.fit.mass_kg;
+    done_.result.diameter_m = request_.fit.diameter_m;
     // Reading the whole file for its digest costs nothing that way: the decoder is reading it too.
     std::future<Expected<std::string>> sha256 = std::async(std::launch::async, Sha256OfFile, request_.clip);
     Status status = Steps(source, control);
@@ -42,12 +42,14 @@ class Measuring {
     Expected<Survey> survey = ReadSurveyOf(source.info(), request_.survey);
     if (!survey) return survey.error();
     done_.result.survey = *survey;
-    Expected<Calibration> calibration = CalibrateCamera(*survey);  // before the long work: it may refuse
-    if (!calibration) return calibration.error();
-    done_.result.assumed = calibration->assumed;
-
     TrackOptions options;
-    if (calibration->launch_marked) options.launch_px = calibration->launch_px;
+    options.launch_px = survey->launch.px;
+    if (HasScale(*survey)) {
+      Expected<Calibration> calibration = CalibrateCamera(*survey);  // before the long work: it may refuse
+      if (!calibration) return calibration.error();
+      done_.result.assumed = calibration->assumed;
+      if (calibration->launch_marked) options.launch_px = calibration->launch_px;
+    }
     options.launch_frame = survey->frame;
     options.capture_rate_hz = survey->timing.capture_rate_hz;
     options.keep_pictures = request_.keep_pictures;
@@ -60,9 +62,7 @@ class Measuring {
   }
 
   Status Fit(const Survey& survey, const RunControl& control) {
-    FitOptions options;
-    options.mass_kg = request_.mass_kg;
-    options.diameter_m = request_.diameter_m;
+    FitOptions options = request_.fit;
     options.rotation_deg = done_.seen.clip.rotation_deg;
     options.tagged_capture_rate_hz = done_.seen.clip.capture_rate_hz;
     Expected<FlightResult> fitted = FitFlight(done_.seen.track, survey, options, {control.stop, {}});

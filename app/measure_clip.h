@@ -5,6 +5,7 @@
 #include "core/expected.h"
 #include "core/measured.h"
 #include "core/run_control.h"
+#include "fit/fit_flight.h"
 #include "fit/flight_result.h"
 #include "tracker/track_clip.h"
 
@@ -16,7 +17,7 @@ namespace loftline {
 
 struct MeasureRequest {
   std::filesystem::path clip, survey;
-  std::optional<Measured> mass_kg, diameter_m;
+  FitOptions fit;                   // how the clip is turned and timed is filled in from the clip
   std::vector<MarkedPlace> marked;  // where a person saw the rocket
   bool keep_pictures = true;
 };

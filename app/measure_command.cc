@@ -130,7 +130,7 @@ int RunMeasure(std::span<const std::string> arguments, Streams io, const RunCont
   request.survey = survey;
   output.stem = request.clip.stem().string();
   OptionValues values;
-  rocket.Read(&values, &request.mass_kg, &request.diameter_m);
+  rocket.Read(&values, &request.fit);
   request.marked = ReadSeeds(seeds, &values);
   if (Status status = values.Finish(); !status) return TellError(status.error(), line.json(), io);
   const Expected<Measurement> done = MeasureIntoFolder(request, output, io, control);
@@ -138,6 +138,7 @@ int RunMeasure(std::span<const std::string> arguments, Streams io, const RunCont
   const int exit_status = done->result.verdict == Verdict::kRefused ? kExitRefused : kExitMeasured;
   if (line.json()) return PrintJson(ResultAsJson(done->result), exit_status, io);
   io.out << TextSummary(done->result);
+  if (rocket.explain()) io.out << BudgetText(done->result);
   return exit_status;
 }
 

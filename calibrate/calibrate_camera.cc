@@ -55,6 +55,7 @@ Error Contradiction(const Survey& survey, const std::string& what) {
 
 Expected<Calibration> CalibrateCamera(const Survey& survey) {
   if (Status checked = CheckSurvey(survey); !checked) return checked.error();
+  if (!HasScale(survey)) return NoScale(survey);
 
   Calibration calibration;
   Camera& camera = calibration.camera;

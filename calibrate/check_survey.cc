@@ -58,6 +58,8 @@ class MarkChecker {
   std::string key_;
 };
 
+}  // namespace
+
 bool HasScale(const Survey& survey) {
   int points = survey.launch.px ? 1 : 0;
   for (const Mark& mark : survey.marks) {
@@ -67,7 +69,16 @@ bool HasScale(const Survey& survey) {
   return survey.camera.distance_m.has_value() || points >= 2;
 }
 
-}  // namespace
+Error NoScale(const Survey& survey) {
+  return {ErrorKind::kRefused,
+          "no-scale",
+          "Nothing in the survey has metres in it, so pixels cannot be turned into metres.",
+          "Mark a baseline of known length, two known points, or give the camera's distance. Without any of these a "
+          "flight is measured by gravity alone, where its apogee is in the picture.",
+          survey.file,
+          0,
+          "marks"};
+}
 
 Status CheckSurvey(const Survey& survey) {
   if (survey.width_px < 16 || survey.height_px < 16 || survey.width_px > 32768 || survey.height_px > 32768) {
@@ -85,15 +96,6 @@ Status CheckSurvey(const Survey& survey) {
   }
   if (survey.launch.px) {
     if (std::optional<Error> error = MarkChecker(survey, "launch").CheckInside("px", *survey.launch.px)) return *error;
-  }
-  if (!HasScale(survey)) {
-    return Error{ErrorKind::kRefused,
-                 "no-scale",
-                 "Nothing in the survey has metres in it, so pixels cannot be turned into metres.",
-                 "Mark a baseline of known length, two known points, or give the camera's distance.",
-                 survey.file,
-                 0,
-                 "marks"};
   }
   return Done{};
 }

@@ -34,6 +34,11 @@ double AirDensityKgPerM3(const Air& air) {
   return p * kMolarMassDryAir / (Z * kGasConstant * T) * (1.0 - xv * (1.0 - kMolarMassWater / kMolarMassDryAir));
 }
 
+double AirViscosityPaS(double temperature_c) {
+  const double temperature_k = temperature_c + 273.15;
+  return 1.458e-6 * std::pow(temperature_k, 1.5) / (temperature_k + 110.4);
+}
+
 double StandardTemperatureK(double altitude_m) {
   return kSeaLevelTemperatureK + kLapseKPerM * GeopotentialM(altitude_m);
 }

@@ -18,6 +18,10 @@ struct Air {
 // drag coefficient.
 double AirDensityKgPerM3(const Air& air);
 
+// Dynamic viscosity of air by Sutherland's law with the constants of the U.S. Standard Atmosphere 1976 (humidity left
+// out: below 1 %).
+double AirViscosityPaS(double temperature_c);
+
 // Pressure of the standard atmosphere at a geometric altitude (ISO 2533:1975, below 11 km).
 double StandardPressurePa(double altitude_m);
 

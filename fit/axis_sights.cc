@@ -81,10 +81,6 @@ double Folded(double angle_rad) {
   return std::remainder(angle_rad, std::numbers::pi);
 }
 
-FlightForces<double> PlainForces(const FlightUnknowns& unknowns, double gravity_m_per_s2) {
-  return {gravity_m_per_s2, std::exp(unknowns.motion[kLogDrag]), unknowns.motion[kWindXMPerS]};
-}
-
 FlightState<double> PlainLaunch(const FlightUnknowns& unknowns) {
   const FlightState<MotionJet> launch = LaunchStateOf(unknowns.motion);
   FlightState<double> state{Eigen::Vector3d::Zero(), Eigen::Vector3d::Zero()};
@@ -98,11 +94,10 @@ std::vector<AxisSight> AxisSights(const Track& track, const FlightSolution& solu
   const Expected<PointCarrier> carrier = PointCarrier::To(track, options.survey_frame);
   if (!carrier) return {};
   const Projector projector(solution, options);
-  const FlightForces<double> forces = PlainForces(solution.unknowns, options.gravity_m_per_s2);
+  const FlightForces<double> forces = ValuesOf(ForcesOf(solution.unknowns.motion, options.conditions));
   FlightState<double> state = PlainLaunch(solution.unknowns);
   const double longest_step_s =
-      LongestStepS(forces.drag_per_m, state.velocity_m_per_s.norm() + std::abs(forces.wind_x_m_per_s));
-  double state_time_s = 0.0;
+      LongestStepS(std::max(forces.drag_per_m, forces.drag_after_per_m), state.velocity_m_per_s.norm() + std::abs(forces.wind_x_m_per_s));
   std::vector<AxisSight> sights;
   for (const TrackPoint& point : track.points) {
     if (point.state != PointState::kFlight || !(point.length_px > 0.0) || !std::isfinite(point.axis_deg)) continue;
@@ -114,8 +109,7 @@ std::vector<AxisSight> AxisSights(const Track& track, const FlightSolution& solu
     sight.length_px = point.length_px;
     sight.time_s =
         point.time_s * options.time_scale + solution.unknowns.readout_s * row - solution.unknowns.launch_time_s;
-    state = FlyFor(forces, state, sight.time_s - state_time_s, longest_step_s);
-    state_time_s = sight.time_s;
+    state = FlyFor(forces, state, sight.time_s - state.time_s, longest_step_s);
     sight.speed_m_per_s = state.velocity_m_per_s.norm();
     if (sight.speed_m_per_s < kSlowestMPerS) continue;
     const Eigen::Vector2d velocity_px_per_s = projector.PxPerS(state.at_m, state.velocity_m_per_s);

@@ -21,7 +21,7 @@ struct AxisSight {
 };
 
 struct SightOptions {
-  double gravity_m_per_s2 = 9.80665;
+  FlightConditions conditions;
   double time_scale = 1.0;                            // true seconds per second of the track's time stamps
   int width_px = 0, height_px = 0, rotation_deg = 0;  // of the upright picture; of the clip
   int survey_frame = 0;

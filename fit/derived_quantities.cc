@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "fit/derived_quantities.h"
 
+#include "core/uncertainty.h"
+#include "fit/budget_advice.h"
 #include "fit/path_nodes.h"
 
 #include <algorithm>
@@ -10,59 +12,67 @@
 namespace loftline {
 namespace {
 
-constexpr double kNormal95 = 1.959963984540054;
+constexpr double kCoverage = 0.95;
 
-// A quantity as value and how far each independent source moves it (one standard uncertainty each).
-struct Contributions {
+// A quantity, or its logarithm, and what each independent source adds to its standard uncertainty.
+struct Derived {
   double value = 0.0;
   std::map<std::string, double> variance_by_source;
 
-  double Std() const {
-    double variance = 0.0;
-    for (const auto& [source, part] : variance_by_source) variance += part;
-    return std::sqrt(variance);
+  Derived Scaled(double factor) const {
+    Derived scaled = *this;
+    for (auto& [source, variance] : scaled.variance_by_source) variance *= factor * factor;
+    return scaled;
   }
+  void Add(const std::string& source, double std) { variance_by_source[source] += std * std; }
 };
 
 class Deriver {
  public:
-  Deriver(const FlightSolution& solution, FlightResult* result) : solution_(solution), result_(result) {}
+  Deriver(const FlightSolution& solution, double path_dof, FlightResult* result)
+      : solution_(solution), path_dof_(path_dof), result_(result) {}
 
-  Contributions FromMotion(const Sensitive& quantity) const {
-    Contributions contributions{quantity.value, {}};
+  Derived FromMotion(const Sensitive& quantity) const {
+    Derived derived{quantity.value, {}};
     const Eigen::RowVectorXd by_residual = quantity.by_motion.transpose() * solution_.motion_influence;
     for (Eigen::Index i = 0; i < by_residual.size(); ++i) {
-      contributions.variance_by_source[solution_.sources[static_cast<std::size_t>(i)]] +=
-          by_residual[i] * by_residual[i];
+      derived.variance_by_source[solution_.sources[static_cast<std::size_t>(i)]] += by_residual[i] * by_residual[i];
     }
-    return contributions;
+    return derived;
   }
 
-  Estimate Normal(const char* key, const Contributions& quantity) const {
-    const double std = quantity.Std();
-    Record(key, quantity, 1.0);
-    return {quantity.value, std, quantity.value - kNormal95 * std, quantity.value + kNormal95 * std};
+  Estimate Normal(const char* key, const Derived& quantity) const {
+    const CombinedUncertainty combined = Record(key, quantity, 1.0);
+    const double half = CoverageFactor(combined.dof, kCoverage) * combined.std;
+    return {quantity.value, combined.std, quantity.value - half, quantity.value + half};
   }
 
   // QUANTITY holds the logarithm; the estimate is its exponential.
-  Estimate Lognormal(const char* key, const Contributions& quantity) const {
-    const double value = std::exp(quantity.value), log_std = quantity.Std();
-    Record(key, quantity, value);
-    return {value, value * log_std, value * std::exp(-kNormal95 * log_std), value * std::exp(kNormal95 * log_std)};
+  Estimate Lognormal(const char* key, const Derived& quantity) const {
+    const double value = std::exp(quantity.value);
+    const CombinedUncertainty combined = Record(key, quantity, value);
+    const double half = CoverageFactor(combined.dof, kCoverage) * combined.std;
+    return {value, value * combined.std, value * std::exp(-half), value * std::exp(half)};
   }
 
  private:
-  void Record(const char* key, const Contributions& quantity, double factor) const {
-    const double total = quantity.Std() * quantity.Std();
-    std::vector<BudgetLine> lines;
+  CombinedUncertainty Record(const char* key, const Derived& quantity, double factor) const {
+    std::vector<Contribution> contributions;
     for (const auto& [source, variance] : quantity.variance_by_source) {
-      if (total > 0.0 && variance > 0.0) lines.push_back({source, std::sqrt(variance) * factor, variance / total});
+      // Only the path's noise is judged by its own scatter; everything else was stated.
+      const double dof = source == kPathNoise ? path_dof_ : kKnownDof;
+      if (variance > 0.0) contributions.push_back({source, std::sqrt(variance), dof});
     }
-    std::sort(lines.begin(), lines.end(), [](const auto& a, const auto& b) { return a.share > b.share; });
+    std::vector<BudgetLine> lines;
+    for (const BudgetShare& share : BudgetShares(contributions)) {
+      lines.push_back({share.source, share.std * factor, share.share, std::string(BudgetAdvice(share.source))});
+    }
     result_->budget[key] = std::move(lines);
+    return Combine(contributions);
   }
 
   const FlightSolution& solution_;
+  double path_dof_;
   FlightResult* result_;
 };
 
@@ -72,15 +82,18 @@ double Square(double x) {
 
 }  // namespace
 
-void FillQuantities(const FlightSolution& solution, const OutsideInputs& outside, FlightResult* result) {
+void FillQuantities(const FlightSolution& solution,
+                    const OutsideInputs& outside,
+                    double path_dof,
+                    FlightResult* result) {
   const MotionVector& motion = solution.unknowns.motion;
-  const Deriver derive(solution, result);
+  const Deriver derive(solution, path_dof, result);
   FlightQuantities& flight = result->flight;
   flight.direction = motion[kForwardMPerS] < 0.0 ? Direction::kLeft : Direction::kRight;
 
   const FlightMilestones milestones =
-      Milestones(motion, outside.gravity_m_per_s2, outside.height_above_landing_m.value);
-  const Contributions speed = derive.FromMotion(milestones.launch_speed_m_s);
+      Milestones(motion, outside.conditions, outside.height_above_landing_m.value);
+  const Derived speed = derive.FromMotion(milestones.launch_speed_m_s);
   flight.launch_speed_m_s = derive.Normal("launch_speed_m_s", speed);
   flight.launch_angle_deg = derive.Normal("launch_angle_deg", derive.FromMotion(milestones.launch_angle_deg));
   if (milestones.time_to_apogee_s.value > 0.0) {
@@ -88,9 +101,9 @@ void FillQuantities(const FlightSolution& solution, const OutsideInputs& outside
     flight.time_to_apogee_s = derive.Normal("time_to_apogee_s", derive.FromMotion(milestones.time_to_apogee_s));
   }
   const auto with_landing = [&](const Sensitive& quantity, double by_landing) {
-    Contributions contributions = derive.FromMotion(quantity);
-    contributions.variance_by_source["landing level"] += Square(by_landing * outside.height_above_landing_m.std);
-    return contributions;
+    Derived derived = derive.FromMotion(quantity);
+    derived.Add("landing level", by_landing * outside.height_above_landing_m.std);
+    return derived;
   };
   if (milestones.range_m) {
     flight.range_m = derive.Normal("range_m", with_landing(*milestones.range_m, milestones.range_by_landing));
@@ -100,27 +113,23 @@ void FillQuantities(const FlightSolution& solution, const OutsideInputs& outside
         "impact_speed_m_s", with_landing(*milestones.impact_speed_m_s, milestones.impact_speed_by_landing_per_s));
   }
 
-  Contributions log_drag = derive.FromMotion({motion[kLogDrag], MotionVector::Unit(kLogDrag)});
+  const Derived log_drag = derive.FromMotion(milestones.log_drag);
   flight.drag_per_m = derive.Lognormal("drag_per_m", log_drag);
-  Contributions log_terminal = log_drag;  // sqrt(g / k)
-  log_terminal.value = 0.5 * (std::log(outside.gravity_m_per_s2) - log_drag.value);
-  for (auto& [source, variance] : log_terminal.variance_by_source) variance *= 0.25;
-  flight.terminal_speed_m_s = derive.Lognormal("terminal_speed_m_s", log_terminal);
+  flight.terminal_speed_m_s = derive.Lognormal("terminal_speed_m_s", derive.FromMotion(milestones.log_terminal_speed));
 
   if (outside.mass_kg) {
     const double mass_kg = outside.mass_kg->value;
-    Contributions energy = speed;  // m v^2 / 2
+    Derived energy = speed.Scaled(mass_kg * speed.value);  // m v^2 / 2
     energy.value = 0.5 * mass_kg * Square(speed.value);
-    for (auto& [source, variance] : energy.variance_by_source) variance *= Square(mass_kg * speed.value);
-    energy.variance_by_source["mass"] += Square(0.5 * Square(speed.value) * outside.mass_kg->std);
+    energy.Add("mass", 0.5 * Square(speed.value) * outside.mass_kg->std);
     flight.launch_energy_j = derive.Normal("launch_energy_j", energy);
   }
   if (outside.mass_kg && outside.diameter_m) {
-    Contributions log_coefficient = log_drag;  // 2 m k / (rho pi d^2 / 4)
+    Derived log_coefficient = log_drag;  // 2 m k / (rho pi d^2 / 4)
     const double area_m2 = std::numbers::pi * Square(outside.diameter_m->value) / 4.0;
     log_coefficient.value += std::log(2.0 * outside.mass_kg->value / (outside.air_density_kg_per_m3.value * area_m2));
     const auto add = [&](const char* source, const Measured& input, double power) {
-      log_coefficient.variance_by_source[source] += Square(power * input.std / input.value);
+      log_coefficient.Add(source, power * input.std / input.value);
     };
     add("mass", *outside.mass_kg, 1.0);
     add("diameter", *outside.diameter_m, 2.0);
@@ -134,10 +143,10 @@ void FillPath(const FlightSolution& solution,
               double seen_first_s,
               double seen_last_s,
               FlightResult* result) {
-  const FlightForces<MotionJet> forces = ForcesOf(solution.unknowns.motion, outside.gravity_m_per_s2);
+  const FlightForces<MotionJet> forces = ForcesOf(solution.unknowns.motion, outside.conditions);
   FlightState<MotionJet> state = LaunchStateOf(solution.unknowns.motion);
   const double fastest_m_per_s = result->flight.launch_speed_m_s->value + std::abs(forces.wind_x_m_per_s.a);
-  const double longest_step_s = LongestStepS(forces.drag_per_m.a, fastest_m_per_s);
+  const double longest_step_s = LongestStepS(std::max(forces.drag_per_m.a, forces.drag_after_per_m.a), fastest_m_per_s);
   const double end_s =
       result->flight.flight_time_s ? std::max(result->flight.flight_time_s->value, seen_last_s) : 2.0 * seen_last_s;
   Camera camera;

@@ -2,12 +2,14 @@
 // Copyright 2026 The Loftline authors
 #include "fit/fit_flight.h"
 
-#include "fit/axis_sights.h"
-#include "fit/derived_quantities.h"
+#include "calibrate/survey_file.h"
+#include "fit/attempt.h"
+#include "fit/drag_change.h"
+#include "fit/fill_result.h"
 #include "fit/fit_inputs.h"
 #include "fit/model_checks.h"
-#include "fit/noise_level.h"
-#include "fit/start_values.h"
+#include "fit/monte_carlo_intervals.h"
+#include "fit/second_ruler.h"
 
 #include <chrono>
 
@@ -17,69 +19,9 @@
 namespace loftline {
 namespace {
 
-constexpr double kStartOverNoiseScale = 4.0;  // worse than this, other starting values are tried
-constexpr double kNotBallisticShare = 0.03;   // median misfit over the extent of the path
-
-struct Attempt {
-  FlightSolution solution;
-  std::vector<SeenPoint> points;  // with the covariances that the solution was made with
-  NoiseLevel noise;               // against the tracker's own covariances
-
-  double NoiseScale() const { return std::max(noise.along, noise.across); }
-};
-
-constexpr double kCoarseNoiseScale = 20.0;
-
-Attempt SolveFrom(const FitInputs& inputs,
-                  const FlightUnknowns& start,
-                  const FitOptions& options,
-                  const RunControl& control) {
-  FlightProblemOptions problem;
-  problem.loss_scale_sigmas = options.loss_scale_sigmas;
-  problem.max_iterations = options.max_iterations;
-  // The start is many standard deviations off; with those as they are, the robust loss would take every point for an
-  // outlier.
-  problem.noise_scale = kCoarseNoiseScale;
-  Attempt attempt;
-  attempt.solution = SolveFlight(inputs.points, inputs.survey, inputs.priors, start, problem, control);
-  if (attempt.solution.cancelled) return attempt;
-  problem.noise_scale = 1.0;
-  attempt.solution =
-      SolveFlight(inputs.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
-  attempt.points = inputs.points;
-  // The noise level comes from the residuals themselves, so solve again with it; twice, since weights follow.
-  for (int round = 0; round < 2 && attempt.solution.converged; ++round) {
-    attempt.noise = EstimateNoise(inputs.points, attempt.solution);
-    attempt.points = WithNoise(inputs.points, attempt.solution, attempt.noise);
-    attempt.solution =
-        SolveFlight(attempt.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
-  }
-  return attempt;
-}
-
-Expected<Attempt> Solve(const FitInputs& inputs, const FitOptions& options, const RunControl& control) {
-  const std::optional<FlightUnknowns> start =
-      StartValues(inputs.points, inputs.calibration.camera, inputs.priors, inputs.launch_marked);
-  const Error failed{ErrorKind::kRefused,
-                     "fit-failed",
-                     "No flight with gravity and drag could be fitted to the track.",
-                     "Check the survey's launch point and baseline, and look at the track for wrong points."};
-  if (!start) return failed;
-  Attempt best = SolveFrom(inputs, *start, options, control);
-  for (const double factor : {0.3, 3.0}) {
-    if (best.solution.cancelled) break;
-    if (best.solution.converged && best.NoiseScale() < kStartOverNoiseScale) break;
-    FlightUnknowns other = *start;
-    other.motion[kLogDrag] += std::log(factor);
-    Attempt attempt = SolveFrom(inputs, other, options, control);
-    if (attempt.solution.converged && (!best.solution.converged || attempt.NoiseScale() < best.NoiseScale())) {
-      best = std::move(attempt);
-    }
-  }
-  if (best.solution.cancelled) return Error{ErrorKind::kCancelled, "cancelled", "The fit was stopped.", ""};
-  if (!best.solution.converged) return failed;
-  return best;
-}
+constexpr double kNotBallisticShare = 0.03;  // median misfit over the extent of the path
+// Where gravity alone measures, it must do so this well.
+constexpr double kMostScaleStd = 0.1;
 
 std::optional<Error> CheckBallistic(const FitInputs& inputs, const FlightSolution& solution) {
   std::vector<double> misfits_px;
@@ -100,89 +42,86 @@ std::optional<Error> CheckBallistic(const FitInputs& inputs, const FlightSolutio
       "Check that the track follows the rocket and nothing else."};
 }
 
-// The same fit with the survey's lengths free to stretch together: then gravity alone sets the scale.
-std::optional<GravityRuler> ByGravity(const FitInputs& inputs, const Attempt& attempt, const RunControl& control) {
-  FlightProblemOptions problem;
-  problem.free_length_ratio = true;
-  problem.max_iterations = 50;
-  const FlightSolution free =
-      SolveFlight(attempt.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
-  const Measured ratio{free.unknowns.length_ratio, free.length_ratio_std};
-  if (!free.converged || !(ratio.value > 0.0) || !(ratio.std < 0.5)) return std::nullopt;
-  return GravityRuler{ratio};
+Error FitFailed() {
+  return {ErrorKind::kRefused,
+          "fit-failed",
+          "No flight with gravity and drag could be fitted to the track.",
+          "Check the survey's launch point and baseline, and look at the track for wrong points."};
 }
 
-FittedPoint AsFitted(const SeenPoint& seen, const FlightSolution& solution) {
-  FittedPoint point;
-  point.frame = seen.frame;
-  point.time_s = seen.stamp_s + solution.unknowns.readout_s * seen.row_fraction - solution.unknowns.launch_time_s;
-  point.seen_in_px = seen.at_px;
-  return point;
-}
+// The steady flight by the survey's metres, and by gravity's; and a drag that changes, where a steady one will not do.
+class Fitter {
+ public:
+  Fitter(const FitInputs& inputs, const FitOptions& options, const RunControl& control)
+      : inputs_(inputs), options_(options), control_(control) {}
 
-void FillPoints(const FitInputs& inputs, const FlightSolution& solution, FlightResult* result) {
-  Camera camera = inputs.calibration.camera;
-  camera.parameters = solution.unknowns.camera;
-  const double out_of_plane = std::tan(solution.unknowns.motion[kAzimuthRad]);
-  const auto in_plane_m = [&](const Eigen::Vector2d& px) {
-    const Eigen::Vector2d near_m = camera.PlaneFromPx(px);
-    return camera.PlaneFromPx(px, near_m.x() * out_of_plane);
-  };
-  double squares_px2 = 0.0;
-  for (std::size_t i = 0; i < inputs.points.size(); ++i) {
-    FittedPoint point = AsFitted(inputs.points[i], solution);
-    point.fitted_in_px = point.seen_in_px - solution.residual_px[i];
-    point.residual_sigmas = solution.residual_sigmas[i];
-    point.seen_in_plane_m = in_plane_m(point.seen_in_px);
-    squares_px2 += solution.residual_px[i].squaredNorm();
-    result->chi2 += point.residual_sigmas.squaredNorm();
-    result->points.push_back(point);
+  Status Run() {
+    const double rough_ratio = inputs_.by_gravity ? 1.0 : RoughLengthRatio(inputs_).value_or(1.0);
+    if (std::optional<Error> error = CheckTimeBase(inputs_, rough_ratio, options_, control_)) return *error;
+    attempt_ = SolveFromTracks(inputs_, 1.0, options_, {.drag_changes_s = Moments()}, control_);
+    if (attempt_.solution.cancelled) return Error{ErrorKind::kCancelled, "cancelled", "The fit was stopped.", ""};
+    std::optional<Error> failed = FitFailed();
+    if (attempt_.Usable()) failed = CheckBallistic(inputs_, attempt_.solution);
+    if (failed) return LengthsAreWrong(rough_ratio).value_or(*failed);
+    if (inputs_.by_gravity) return Done{};
+    if (options_.gravity_ruler) by_gravity_ = SolveByGravity(inputs_, attempt_.solution.unknowns, options_, control_);
+    TakeDragChange();
+    return Done{};
   }
-  result->residual_rms_px = std::sqrt(squares_px2 / static_cast<double>(inputs.points.size()));
-  for (const SeenPoint& seen : inputs.left_out) {
-    FittedPoint point = AsFitted(seen, solution);
-    point.fitted_in_px = point.seen_in_px;
-    point.seen_in_plane_m = in_plane_m(point.seen_in_px);
-    point.used = false;
-    result->points.push_back(point);
+
+  const FitInputs& inputs() const { return inputs_; }
+  const Attempt& attempt() const { return attempt_; }
+  const std::optional<DragChangeTest>& change() const { return change_; }
+
+  std::optional<GravityRuler> Ruler() const {
+    if (!by_gravity_ || !by_gravity_->Usable()) return std::nullopt;
+    const FlightSolution& solution = by_gravity_->solution;
+    const Measured ratio{solution.unknowns.length_ratio, solution.length_ratio_std};
+    if (!(ratio.value > 0.0) || !(ratio.std < 0.5 * ratio.value)) return std::nullopt;
+    Camera camera = inputs_.calibration.camera;
+    camera.parameters = solution.unknowns.camera;
+    camera.covariance = solution.camera_covariance;
+    return GravityRuler{ratio, ScaleMPerPxAtOrigin(camera)};
   }
-}
 
-void FillFit(const FitInputs& inputs, const Attempt& attempt, FlightResult* result) {
-  const FlightSolution& solution = attempt.solution;
-  result->seen_points = static_cast<int>(inputs.points.size());
-  result->launch_time_s = solution.unknowns.launch_time_s / inputs.time_scale;
-  result->seen_first_s = inputs.points.front().stamp_s / inputs.time_scale;
-  result->seen_last_s = inputs.points.back().stamp_s / inputs.time_scale;
-  constexpr int kPathParameters = 5;
-  result->dof = 2 * result->seen_points - kPathParameters;
-  result->converged = true;
-  result->iterations = solution.iterations;
-  result->readout_s = {solution.unknowns.readout_s, solution.readout_std_s};
-  const double towards = result->flight.direction == Direction::kLeft ? -1.0 : 1.0;
-  result->wind_along_m_s = {towards * solution.unknowns.motion[kWindXMPerS],
-                            std::sqrt(solution.motion_covariance(kWindXMPerS, kWindXMPerS))};
-  Camera camera = inputs.calibration.camera;
-  camera.parameters = solution.unknowns.camera;
-  camera.covariance = solution.camera_covariance;
-  result->scale_m_per_px_at_launch = ScaleMPerPxAtOrigin(camera);
-}
+ private:
+  // Since the launch point, which is not known before the fit: the first point stands for it.
+  std::vector<double> Moments() const {
+    const double first_s = inputs_.points.front().stamp_s, last_s = inputs_.points.back().stamp_s;
+    return ChangeMoments(0.0, last_s - first_s);
+  }
 
-Straightness StraightnessOf(const Track& track,
-                            const FitInputs& inputs,
-                            const FlightSolution& solution,
-                            const FitOptions& options) {
-  SightOptions sight;
-  sight.gravity_m_per_s2 = inputs.outside.gravity_m_per_s2;
-  sight.time_scale = inputs.time_scale;
-  sight.width_px = inputs.survey.width_px;
-  sight.height_px = inputs.survey.height_px;
-  sight.rotation_deg = options.rotation_deg;
-  sight.survey_frame = inputs.survey.frame;
-  const Measured wind_m_per_s{solution.unknowns.motion[kWindXMPerS],
-                              std::sqrt(solution.motion_covariance(kWindXMPerS, kWindXMPerS))};
-  return MeasureStraightness(AxisSights(track, solution, sight), wind_m_per_s);
-}
+  // Where no flight fits with the survey's metres, gravity may tell that they are wrong.
+  std::optional<Error> LengthsAreWrong(double rough_ratio) const {
+    if (inputs_.by_gravity) return std::nullopt;
+    const Attempt attempt =
+        SolveFromTracks(inputs_, rough_ratio, options_, {.free_length_ratio = true}, control_);
+    if (!attempt.Usable() || CheckBallistic(inputs_, attempt.solution)) return std::nullopt;
+    const Measured ratio{attempt.solution.unknowns.length_ratio, attempt.solution.length_ratio_std};
+    if (std::abs(ratio.value - 1.0) < std::max(0.2, 3.0 * ratio.std)) return std::nullopt;
+    const Finding finding = RulersDisagree(inputs_.survey, ratio, inputs_.calibration.distance_m.value);
+    return Error{ErrorKind::kRefused, finding.code, finding.message, finding.advice};
+  }
+
+  // A changing drag looks like a wrong length and the other way round; the one that leaves less noise is believed.
+  void TakeDragChange() {
+    if (!options_.drag_change) return;
+    std::optional<ChangedFlight> changed = FindDragChange(inputs_, attempt_, options_, control_);
+    if (!changed) return;
+    if (by_gravity_ && by_gravity_->Usable() && by_gravity_->noise.Size() < changed->attempt.noise.Size()) return;
+    change_ = changed->change;
+    inputs_ = std::move(changed->inputs);
+    attempt_ = std::move(changed->attempt);
+    if (by_gravity_) by_gravity_ = SolveByGravity(inputs_, attempt_.solution.unknowns, options_, control_);
+  }
+
+  FitInputs inputs_;
+  const FitOptions& options_;
+  const RunControl& control_;
+  Attempt attempt_;
+  std::optional<Attempt> by_gravity_;
+  std::optional<DragChangeTest> change_;
+};
 
 }  // namespace
 
@@ -193,26 +132,24 @@ Expected<FlightResult> FitFlight(const Track& track,
   const auto started = std::chrono::steady_clock::now();
   Expected<FitInputs> inputs = PrepareFit(track, survey, options);
   if (!inputs) return inputs.error();
-  Expected<Attempt> attempt = Solve(*inputs, options, control);
-  if (!attempt) return attempt.error();
-  if (std::optional<Error> error = CheckBallistic(*inputs, attempt->solution)) return *error;
+  Fitter fitter(*inputs, options, control);
+  if (Status status = fitter.Run(); !status) return status.error();
 
   FlightResult result;
   result.survey = survey;
-  result.assumed = inputs->assumed;
-  result.mass_kg = options.mass_kg;
-  result.diameter_m = options.diameter_m;
-  result.air_density_kg_per_m3 = inputs->outside.air_density_kg_per_m3.value;
-  result.gravity_m_per_s2 = inputs->outside.gravity_m_per_s2;
-  FillQuantities(attempt->solution, inputs->outside, &result);
-  FillFit(*inputs, *attempt, &result);
-  FillPoints(*inputs, attempt->solution, &result);
-  const double seen_first_s = inputs->points.front().stamp_s - attempt->solution.unknowns.launch_time_s;
-  const double seen_last_s = inputs->points.back().stamp_s - attempt->solution.unknowns.launch_time_s;
-  FillPath(attempt->solution, inputs->outside, seen_first_s, seen_last_s, &result);
-  if (options.gravity_ruler) result.gravity_ruler = ByGravity(*inputs, *attempt, control);
-  result.straightness = StraightnessOf(track, *inputs, attempt->solution, options);
-  CheckModel(*inputs, attempt->solution, attempt->NoiseScale(), &result);
+  FillResult(track, fitter.inputs(), fitter.attempt(), options, &result);
+  result.gravity_ruler = fitter.Ruler();
+  if (fitter.change()) result.drag_change = DragChange{fitter.change()->change_s, FactorOf(fitter.change()->log_change)};
+  CheckModel(fitter.inputs(), fitter.attempt(), &result);
+  if (result.scale_by_gravity) {
+    const Measured& scale = result.scale_m_per_px_at_launch;
+    if (!result.apogee_in_view || !(scale.std < kMostScaleStd * scale.value)) return NoScale(survey);
+  }
+  if (options.monte_carlo_draws > 0) {
+    if (Status status = TakeMonteCarloIntervals(fitter.inputs(), fitter.attempt(), options, control, &result); !status) {
+      return status.error();
+    }
+  }
   result.fit_wall_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - started).count();
   return result;
 }

@@ -6,7 +6,8 @@
 //
 // In: a Track (container time stamps, upright pixels), the Survey, and what is known of the rocket.
 // Out: a FlightResult with every quantity, its 95 % interval, the error budget and the findings.
-// Refuses (ErrorKind::kRefused): "too-few-points", "no-scale", "fit-failed", "not-ballistic".
+// Refuses (ErrorKind::kRefused): "too-few-points", "no-scale", "fit-failed", "not-ballistic",
+// "time-base-suspect", "rulers-disagree" (where no flight fits with the survey's lengths).
 #pragma once
 
 #include "calibrate/survey.h"
@@ -27,6 +28,9 @@ struct FitOptions {
   double loss_scale_sigmas = 2.0;  // residual size from which a point counts less; docs/method.md, "Outliers"
   int max_iterations = 200;
   bool gravity_ruler = true;  // also solve with the survey's scale left out
+  bool drag_change = true;    // also look for a drag that changes in flight
+  int monte_carlo_draws = 0;  // at least 200: intervals by Monte Carlo; 0: linearised
+  bool ball = false;          // a smooth ball, whose drag coefficient follows the Reynolds number; needs the diameter
 };
 
 // Errors beyond the refusals: "size-mismatch" (kInvalidInput) where a track point lies far outside the survey's

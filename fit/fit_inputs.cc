@@ -6,8 +6,11 @@
 #include "calibrate/survey_file.h"
 #include "fit/air.h"
 #include "fit/carried_points.h"
+#include "fit/flight_model.h"
 #include "fit/gravity.h"
 #include "fit/shutter.h"
+#include "fit/sphere_drag.h"
+#include "fit/start_values.h"
 #include "tracker/clip_info.h"
 
 #include <algorithm>
@@ -50,6 +53,11 @@ std::optional<Error> CheckRocket(const FitOptions& options) {
         fmt::format("The rocket's diameter must be above zero, not {:g} mm.", 1e3 * options.diameter_m->value),
         "Measure the body's outside diameter, for instance 22 mm.");
   }
+  if (options.ball && !options.diameter_m) {
+    return BadInput("diameter",
+                    "A ball's drag hangs on its diameter, which was not given.",
+                    "Measure the ball across, and give it with --diameter.");
+  }
   return std::nullopt;
 }
 
@@ -66,17 +74,26 @@ double FrameStepS(const Track& track) {
   return *middle;
 }
 
-double TimeScale(const Track& track, const Survey& survey, const FitOptions& options) {
-  const double step_s = FrameStepS(track);
-  if (step_s <= 0.0) return 1.0;
-  return RealSecondsPerStored(1.0 / step_s, survey.timing.capture_rate_hz, options.tagged_capture_rate_hz);
+double TimeScale(double frame_step_s, const Survey& survey, const FitOptions& options) {
+  if (frame_step_s <= 0.0) return 1.0;
+  return RealSecondsPerStored(1.0 / frame_step_s, survey.timing.capture_rate_hz, options.tagged_capture_rate_hz);
+}
+
+// The middle of what is seen of a body that leaves the picture is not the body's middle.
+bool CutByBorder(const TrackPoint& point, int width_px, int height_px) {
+  if (!(point.length_px > 0.0) || !std::isfinite(point.axis_deg)) return false;
+  const double axis_rad = RadFromDeg(point.axis_deg);
+  const Eigen::Vector2d half_px = 0.5 * point.length_px * Eigen::Vector2d(std::cos(axis_rad), std::sin(axis_rad)).cwiseAbs();
+  return (point.at_px - half_px).minCoeff() < -0.5 || point.at_px.x() + half_px.x() > width_px - 0.5 ||
+         point.at_px.y() + half_px.y() > height_px - 0.5;
 }
 
 std::optional<Error> TakePoints(const Track& track,
                                 const Survey& survey,
                                 const FitOptions& options,
                                 FitInputs* inputs) {
-  inputs->time_scale = TimeScale(track, survey, options);
+  inputs->frame_step_s = FrameStepS(track);
+  inputs->time_scale = TimeScale(inputs->frame_step_s, survey, options);
   const Expected<PointCarrier> carrier = PointCarrier::To(track, survey.frame);
   if (!carrier) return carrier.error();
   for (const TrackPoint& point : track.points) {
@@ -100,12 +117,13 @@ std::optional<Error> TakePoints(const Track& track,
     }
     const std::optional<CarriedPoint> carried = carrier->Carry(point);
     if (!carried) continue;
+    const bool whole = !CutByBorder(point, survey.width_px, survey.height_px);
     // The row is that of the frame itself, wherever the camera pointed.
     const double row_fraction = RowFraction(at_px, survey.width_px, survey.height_px, options.rotation_deg);
     const Eigen::Matrix2d cov_px2 = carried->cov_px2 + kFloorPx * kFloorPx * Eigen::Matrix2d::Identity();
     const SeenPoint seen{
         point.frame, point.time_s * inputs->time_scale, row_fraction, carried->at_px, cov_px2, carried->pose_cov_px2};
-    (point.state == PointState::kFlight ? inputs->points : inputs->left_out).push_back(seen);
+    (point.state == PointState::kFlight && whole ? inputs->points : inputs->left_out).push_back(seen);
   }
   if (inputs->points.size() >= kFewestPoints) return std::nullopt;
   return Error{ErrorKind::kRefused,
@@ -150,13 +168,24 @@ void TakePlace(const AirEvidence& air, FitInputs* inputs) {
       AirDensityKgPerM3(AirMeasured{temperature_c,
                                     {100.0 * pressure_hpa.value, 100.0 * pressure_hpa.std},
                                     {humidity.value / 100.0, humidity.std / 100.0}});
-  inputs->outside.gravity_m_per_s2 = GravityMPerS2(RadFromDeg(latitude_deg.value), elevation_m.value);
-  inputs->priors.gravity_m_per_s2 = inputs->outside.gravity_m_per_s2;
+  inputs->outside.air_viscosity_pa_s = AirViscosityPaS(temperature_c.value);
+  inputs->outside.conditions.gravity_m_per_s2 = GravityMPerS2(RadFromDeg(latitude_deg.value), elevation_m.value);
 }
+
+// Of a smooth ball of known size and mass k follows from the Reynolds number, to the scatter of measured spheres.
+constexpr double kBallDragLogStd = 0.1;
 
 Measured UsualLogDrag(const FitInputs& inputs, const FitOptions& options) {
   if (!options.mass_kg || !options.diameter_m) return {std::log(kUsualDragPerM), kDragPerMLogStd};
   const double area_m2 = std::numbers::pi * options.diameter_m->value * options.diameter_m->value / 4.0;
+  if (options.ball) {
+    const double coefficient =
+        SphereDragCoefficient(inputs.outside.conditions.reynolds_s_per_m * kBallReferenceMPerS);
+    return {std::log(inputs.outside.air_density_kg_per_m3.value * coefficient * area_m2 / (2.0 * options.mass_kg->value)),
+            std::hypot(kBallDragLogStd,
+                       options.mass_kg->std / options.mass_kg->value,
+                       2.0 * options.diameter_m->std / options.diameter_m->value)};
+  }
   const double drag_per_m =
       inputs.outside.air_density_kg_per_m3.value * kUsualDragCoefficient * area_m2 / (2.0 * options.mass_kg->value);
   return {std::log(drag_per_m), kDragCoefficientLogStd};
@@ -180,8 +209,14 @@ void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inpu
           "shutter readout",
           " s",
           assumed);
+  if (options.ball) {
+    inputs->outside.conditions.reynolds_s_per_m = inputs->outside.air_density_kg_per_m3.value *
+                                                  options.diameter_m->value / inputs->outside.air_viscosity_pa_s;
+  }
+  inputs->priors.conditions = inputs->outside.conditions;
   inputs->priors.azimuth_rad = {RadFromDeg(kAzimuthDeg.value), RadFromDeg(kAzimuthDeg.std)};
   assumed->push_back({"flight out of the plane", fmt::format("{:g} ± {:g}°", kAzimuthDeg.value, kAzimuthDeg.std)});
+  inputs->priors.log_drag_change = {0.0, 0.0};
   inputs->priors.body_along_m = {0.0, kBodyAlongStdM};
   inputs->priors.body_shade_m = {0.0, kBodyShadeStdM};
   inputs->priors.log_drag = UsualLogDrag(*inputs, options);
@@ -191,6 +226,30 @@ void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inpu
                                                "launch point above the landing level",
                                                " m",
                                                assumed);
+}
+
+Status Calibrate(FitInputs* inputs) {
+  Expected<Calibration> calibration = CalibrateCamera(inputs->survey);
+  if (!calibration) return calibration.error();
+  inputs->calibration = *std::move(calibration);
+  return Done{};
+}
+
+// Without any metres in the survey: a camera at such a distance that things fall as they must. The distance is left
+// free, for the fit to find.
+Status CalibrateByGravity(FitInputs* inputs) {
+  constexpr double kSomeDistanceM = 20.0, kFreeRelativeStd = 3.0;
+  CameraEvidence& camera = inputs->survey.camera;
+  camera.distance_m = kSomeDistanceM;
+  camera.distance_std_m = kFreeRelativeStd * kSomeDistanceM;
+  if (Status status = Calibrate(inputs); !status) return status.error();
+  const std::optional<double> fall_m_per_s2 =
+      ImpliedGravityMPerS2(inputs->points, inputs->calibration.camera, inputs->priors);
+  if (!fall_m_per_s2) return NoScale(inputs->survey);
+  camera.distance_m = kSomeDistanceM * inputs->outside.conditions.gravity_m_per_s2 / *fall_m_per_s2;
+  camera.distance_std_m = kFreeRelativeStd * *camera.distance_m;
+  inputs->assumed.push_back({"scale", "what falls, falls with gravity"});
+  return Calibrate(inputs);
 }
 
 }  // namespace
@@ -213,12 +272,14 @@ Expected<FitInputs> PrepareFit(const Track& track, const Survey& survey, const F
     inputs.survey.launch.px = inputs.points.front().at_px.cwiseMax(0.0).cwiseMin(corner_px);
     inputs.assumed.push_back({"launch point", "where the rocket was first seen in free flight"});
   }
-  Expected<Calibration> calibration = CalibrateCamera(inputs.survey);
-  if (!calibration) return calibration.error();
-  inputs.calibration = *std::move(calibration);
-  inputs.assumed.insert(inputs.assumed.end(), inputs.calibration.assumed.begin(), inputs.calibration.assumed.end());
   TakePlace(survey.air, &inputs);
   TakePriors(survey, options, &inputs);
+  inputs.by_gravity = !HasScale(survey);
+  if (Status status = inputs.by_gravity ? CalibrateByGravity(&inputs) : Calibrate(&inputs); !status) {
+    return status.error();
+  }
+  inputs.assumed.insert(
+      inputs.assumed.end(), inputs.calibration.assumed.begin(), inputs.calibration.assumed.end());
   return inputs;
 }
 

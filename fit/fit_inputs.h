@@ -20,7 +20,9 @@ struct FitInputs {
   std::vector<SeenPoint> left_out;  // launch and outlier points, for the report
   FlightPriors priors;
   OutsideInputs outside;
-  double time_scale = 1.0;  // true seconds per second of time stamps
+  double time_scale = 1.0;    // true seconds per second of time stamps
+  double frame_step_s = 0.0;  // between frames, by the time stamps
+  bool by_gravity = false;    // nothing in the survey has metres in it
   bool launch_marked = true;
   std::vector<Assumed> assumed;
 };

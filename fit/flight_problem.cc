@@ -15,6 +15,7 @@ namespace loftline {
 namespace {
 
 constexpr double kMarkLossSigmas = 3.0;  // a launch mark farther off than this counts less
+constexpr double kHeldStd = 1e-9;        // of a parameter that must stay where it is
 
 // (value - expected) / std of parameter INDEX of a block.
 template <int kBlock>
@@ -25,6 +26,25 @@ ceres::CostFunction* PriorOn(int index, const Measured& prior) {
   middle[index] = prior.value;
   return new ceres::NormalPrior(row, middle);
 }
+
+// A cost with its whitened residuals shifted by fixed amounts: what other measurements would have given.
+class ShiftedCost : public ceres::CostFunction {
+ public:
+  ShiftedCost(ceres::CostFunction* inner, const double* shifts) : inner_(inner), shifts_(shifts) {
+    set_num_residuals(inner->num_residuals());
+    *mutable_parameter_block_sizes() = inner->parameter_block_sizes();
+  }
+
+  bool Evaluate(const double* const* blocks, double* residuals, double** jacobians) const override {
+    if (!inner_->Evaluate(blocks, residuals, jacobians)) return false;
+    for (int i = 0; i < num_residuals(); ++i) residuals[i] += shifts_[i];
+    return true;
+  }
+
+ private:
+  std::unique_ptr<ceres::CostFunction> inner_;
+  const double* shifts_;
+};
 
 class Stopper : public ceres::IterationCallback {
  public:
@@ -53,8 +73,9 @@ class Adjustment {
              const FlightProblemOptions& options)
       : points_(points),
         options_(options),
+        conditions_(priors.conditions),
         unknowns_(start),
-        nodes_(points, priors.gravity_m_per_s2, &unknowns_),
+        nodes_(points, priors.conditions, &unknowns_),
         problem_(WithCallback(&nodes_)) {
     principal_px_ = {(survey.width_px - 1) / 2.0, (survey.height_px - 1) / 2.0};
     AddPoints();
@@ -82,7 +103,8 @@ class Adjustment {
     solution.iterations = static_cast<int>(summary.iterations.size());
     solution.cost = summary.final_cost;
     if (summary.IsSolutionUsable()) {
-      if (!FillResiduals(&solution) || !FillCovariance(&solution)) solution.converged = false;
+      if (!FillResiduals(&solution)) solution.converged = false;
+      if (options_.covariance && !FillCovariance(&solution)) solution.converged = false;
     }
     return solution;
   }
@@ -114,13 +136,14 @@ class Adjustment {
            ceres::CostFunction* cost,
            ceres::LossFunction* loss,
            const std::vector<double*>& blocks) {
+    if (!options_.residual_shifts.empty()) cost = new ShiftedCost(cost, &options_.residual_shifts[sources_.size()]);
     residuals_.push_back(problem_.AddResidualBlock(cost, loss, blocks));
     for (int i = 0; i < cost->num_residuals(); ++i) sources_.emplace_back(source);
   }
 
   void AddPoints() {
     for (std::size_t i = 0; i < points_.size(); ++i) {
-      Add("path noise",
+      Add(kPathNoise,
           new PointError(points_[i], i, options_.noise_scale, principal_px_, nodes_),
           new ceres::CauchyLoss(options_.loss_scale_sigmas),
           {unknowns_.motion.data(),
@@ -135,6 +158,11 @@ class Adjustment {
     double* motion = unknowns_.motion.data();
     Add("azimuth", PriorOn<kMotionSize>(kAzimuthRad, priors.azimuth_rad), nullptr, {motion});
     Add("usual drag", PriorOn<kMotionSize>(kLogDrag, priors.log_drag), nullptr, {motion});
+    const Measured& change = priors.log_drag_change;
+    Add("drag change",
+        PriorOn<kMotionSize>(kLogDragChange, {change.value, change.std > 0.0 ? change.std : kHeldStd}),
+        nullptr,
+        {motion});
     Add("wind", PriorOn<kMotionSize>(kWindXMPerS, priors.wind_x_m_per_s), nullptr, {motion});
     Add("shutter readout", PriorOn<1>(0, priors.readout_s), nullptr, {&unknowns_.readout_s});
     double* offset = unknowns_.body_offset_m.data();
@@ -155,9 +183,9 @@ class Adjustment {
   bool FillResiduals(FlightSolution* solution) {
     ceres::Problem::EvaluateOptions evaluate;
     evaluate.apply_loss_function = false;
-    evaluate.residual_blocks = {residuals_.begin(), residuals_.begin() + static_cast<std::ptrdiff_t>(points_.size())};
-    std::vector<double> values;
-    if (!problem_.Evaluate(evaluate, nullptr, &values, nullptr, nullptr)) return false;
+    evaluate.residual_blocks = residuals_;
+    if (!problem_.Evaluate(evaluate, nullptr, &solution->residuals, nullptr, nullptr)) return false;
+    const std::vector<double>& values = solution->residuals;
     for (std::size_t i = 0; i < points_.size(); ++i) {
       const Eigen::Vector2d whitened(-values[2 * i], -values[2 * i + 1]);
       const Eigen::Matrix2d covariance = points_[i].cov_px2 * (options_.noise_scale * options_.noise_scale);
@@ -212,11 +240,43 @@ class Adjustment {
     solution->launch_time_std_s = influence.row(next).norm();
     solution->readout_std_s = influence.row(next + 1).norm();
     if (options_.free_length_ratio) solution->length_ratio_std = influence.row(next + 2 + kOffsetSize).norm();
+    for (const double change_s : options_.drag_changes_s) {
+      if (!TestDragChange(change_s, thin_q, solution)) return false;
+    }
+    return true;
+  }
+
+  // Projects the derivative by a change of the drag off the space of all other unknowns (THIN_Q) and the residuals on
+  // what is left of it.
+  bool TestDragChange(double change_s, const Eigen::MatrixXd& thin_q, FlightSolution* solution) {
+    ceres::Problem::EvaluateOptions evaluate;
+    evaluate.parameter_blocks = {unknowns_.motion.data()};
+    evaluate.residual_blocks = {residuals_.begin(), residuals_.begin() + static_cast<std::ptrdiff_t>(points_.size())};
+    nodes_.ChangeDragAt(change_s);
+    std::vector<double> residuals;
+    ceres::CRSMatrix by_motion;
+    const bool evaluated = problem_.Evaluate(evaluate, nullptr, &residuals, nullptr, &by_motion);
+    nodes_.ChangeDragAt(conditions_.drag_change_s);
+    if (!evaluated) return false;
+    Eigen::VectorXd by_change(by_motion.num_rows);
+    for (int row = 0; row < by_motion.num_rows; ++row) {
+      for (int i = by_motion.rows[row]; i < by_motion.rows[row + 1]; ++i) {
+        if (by_motion.cols[i] == kLogDragChange) by_change[row] = by_motion.values[i];
+      }
+    }
+    const auto of_points = thin_q.topRows(by_change.size());
+    const Eigen::VectorXd followed = of_points.transpose() * by_change;
+    const double left = by_change.squaredNorm() - followed.squaredNorm();
+    // All but a millionth is made up for by the other unknowns: nothing can be said.
+    if (!(left > 1e-6 * by_change.squaredNorm())) return true;
+    const double slope = by_change.dot(Eigen::Map<const Eigen::VectorXd>(residuals.data(), by_change.size()));
+    solution->drag_change_tests.push_back({change_s, {-slope / left, 1.0 / std::sqrt(left)}});
     return true;
   }
 
   const std::vector<SeenPoint>& points_;
   FlightProblemOptions options_;
+  FlightConditions conditions_;
   FlightUnknowns unknowns_;
   SurveyUnknowns marks_;
   Eigen::Vector2d principal_px_;

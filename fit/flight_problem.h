@@ -8,6 +8,7 @@
 #include "core/run_control.h"
 
 #include <array>
+#include <limits>
 #include <memory>
 #include <string>
 #include <vector>
@@ -23,7 +24,8 @@ enum MotionParameter {
   kAzimuthRad,    // of the horizontal velocity out of the flight plane, towards the camera where the flight is to the
                   // right
   kLogDrag,       // ln of k in 1/m: positive by construction, and near enough normal where the arc fixes it badly
-  kWindXMPerS,    // along the plane's x
+  kWindXMPerS,     // along the plane's x
+  kLogDragChange,  // ln of k after over k before the change; 0 where the drag is taken as steady
   kMotionSize
 };
 using MotionVector = Eigen::Matrix<double, kMotionSize, 1>;
@@ -43,6 +45,13 @@ struct FlightUnknowns {
   double length_ratio = 1.0;  // true metres over the survey's; 1 but for the gravity ruler
 };
 
+// What the flight takes place in, and what kind of drag it has: not fitted.
+struct FlightConditions {
+  double gravity_m_per_s2 = 9.80665;
+  double drag_change_s = std::numeric_limits<double>::infinity();  // since the launch point
+  double reynolds_s_per_m = 0.0;  // Reynolds number for each m/s, of a smooth ball; 0: the drag coefficient is constant
+};
+
 // One track point as the fit sees it.
 struct SeenPoint {
   int frame = 0;
@@ -54,8 +63,9 @@ struct SeenPoint {
 };
 
 struct FlightPriors {
-  double gravity_m_per_s2 = 9.80665;
+  FlightConditions conditions;
   Measured azimuth_rad, log_drag, wind_x_m_per_s, readout_s;
+  Measured log_drag_change;  // of a drag that changes; of a steady one, a zero without uncertainty
   Measured body_along_m, body_shade_m;  // the second for both of its parts
 };
 
@@ -64,6 +74,16 @@ struct FlightProblemOptions {
   double noise_scale = 1.0;  // the points' standard deviations are multiplied by it
   int max_iterations = 200;
   bool free_length_ratio = false;
+  bool covariance = true;               // false: unknowns and residuals only
+  std::vector<double> residual_shifts;  // added to the whitened residuals in their order, for Monte Carlo; empty: none
+  std::vector<double> drag_changes_s;   // moments at which a change of the drag is tested for; see DragChangeTest
+};
+
+// What one step of Gauss and Newton says of a drag that changes at a moment (a score test, with all other unknowns free
+// to follow): ln of k after over k before, with the standard uncertainty that it has where there is no change.
+struct DragChangeTest {
+  double change_s = 0.0;  // since the launch point
+  Measured log_change;
 };
 
 // Where the fit ended, and its linearised estimator: the columns of INFLUENCE say how far each whitened residual moves
@@ -81,7 +101,12 @@ struct FlightSolution {
   double launch_time_std_s = 0.0, readout_std_s = 0.0, length_ratio_std = 0.0;
   Eigen::MatrixXd motion_influence;  // kMotionSize x residuals
   std::vector<std::string> sources;  // of each residual
+  std::vector<double> residuals;     // all of them, whitened, without the loss
+  std::vector<DragChangeTest> drag_change_tests;
 };
+
+// The source of the points' own errors, the one whose size is judged by its scatter.
+inline constexpr const char* kPathNoise = "path noise";
 
 // Minimises the whitened pixel residuals of the points together with all terms of the survey and the priors.
 // The start must be near enough for the path to lie before the camera; start_values.h finds one.

@@ -51,10 +51,28 @@ struct FlightQuantities {
   std::optional<Estimate> launch_energy_j;  // needs mass
 };
 
+// The quantities by the keys that they have in files.
+struct QuantityKey {
+  const char* key;
+  std::optional<Estimate> FlightQuantities::*member;
+};
+inline constexpr QuantityKey kQuantities[] = {{"launch_speed_m_s", &FlightQuantities::launch_speed_m_s},
+                                              {"launch_angle_deg", &FlightQuantities::launch_angle_deg},
+                                              {"drag_per_m", &FlightQuantities::drag_per_m},
+                                              {"drag_coefficient", &FlightQuantities::drag_coefficient},
+                                              {"apogee_m", &FlightQuantities::apogee_m},
+                                              {"time_to_apogee_s", &FlightQuantities::time_to_apogee_s},
+                                              {"range_m", &FlightQuantities::range_m},
+                                              {"flight_time_s", &FlightQuantities::flight_time_s},
+                                              {"impact_speed_m_s", &FlightQuantities::impact_speed_m_s},
+                                              {"terminal_speed_m_s", &FlightQuantities::terminal_speed_m_s},
+                                              {"launch_energy_j", &FlightQuantities::launch_energy_j}};
+
 struct BudgetLine {
   std::string source;  // "baseline length", "mark placing", "path noise" ...
   double std = 0.0;    // in the quantity's unit
   double share = 0.0;  // of the variance; a quantity's shares add up to one
+  std::string advice;  // how to shrink it, one line
 };
 
 // The fitted path, sampled evenly in time from the launch point to the landing level.
@@ -75,13 +93,21 @@ struct FittedPoint {
   Eigen::Vector2d seen_in_px = Eigen::Vector2d::Zero();
   Eigen::Vector2d fitted_in_px = Eigen::Vector2d::Zero();
   Eigen::Vector2d seen_in_plane_m = Eigen::Vector2d::Zero();
-  Eigen::Vector2d residual_sigmas = Eigen::Vector2d::Zero();  // whitened, seen minus fitted
+  // Along and across the path, seen minus fitted, over the scatter that the flight itself shows.
+  Eigen::Vector2d residual_sigmas = Eigen::Vector2d::Zero();
   bool used = true;                                           // false: launch, outlier
 };
 
 // The second ruler: the same flight with the scale left to gravity alone.
 struct GravityRuler {
   Measured length_ratio;  // metres by gravity over metres by the survey's scale; 1 where the two agree
+  Measured scale_m_per_px_at_launch;
+};
+
+// A drag that changed once in flight.
+struct DragChange {
+  double time_s = 0.0;  // since the launch point
+  Estimate factor;      // drag after over drag before
 };
 
 struct FlightResult {
@@ -106,7 +132,13 @@ struct FlightResult {
   Measured wind_along_m_s;
   Measured readout_s;
   double launch_time_s = 0.0;  // container time at the launch point
-  std::optional<GravityRuler> gravity_ruler;
+  bool scale_by_gravity = false;              // nothing else in the survey had metres in it
+  std::optional<GravityRuler> gravity_ruler;  // absent where gravity is the only ruler
+  std::optional<DragChange> drag_change;      // absent: a steady drag explains the flight
+  int monte_carlo_draws = 0;                  // 0: the intervals are linearised
+  int monte_carlo_failed = 0;                 // draws that no flight fitted, left out
+  double fall_px_per_s2 = 0.0;                // how fast things fall in the picture, in the middle of the path seen
+  double path_noise_dof = 0.0;                // how many independent residuals the noise was judged by
   bool converged = false;
   int iterations = 0;
   double fit_wall_s = 0.0;

@@ -2,6 +2,10 @@
 // Copyright 2026 The Loftline authors
 #include "fit/model_checks.h"
 
+#include "fit/second_ruler.h"
+
+#include <algorithm>
+
 #include <fmt/format.h>
 
 namespace loftline {
@@ -60,11 +64,35 @@ void CheckView(FlightResult* result) {
 }
 
 void CheckDrag(FlightResult* result) {
+  const FlightQuantities& flight = result->flight;
+  if (result->drag_change) {
+    const DragChange& change = *result->drag_change;
+    Add(result,
+        "drag-changes",
+        Severity::kCaution,
+        fmt::format("The drag changes {:.1f} s after the launch: from then on it is {:.2f} times as large ({:.2f} to "
+                    "{:.2f}). The rocket probably began to tumble, bent or lost a part; the drag given is that before.",
+                    change.time_s,
+                    change.factor.value,
+                    change.factor.low_95,
+                    change.factor.high_95),
+        "Look at the picture from there on. Larger or firmer fins keep a rocket straight.");
+  }
   if (ShareOf(*result, "drag_per_m", "usual drag") < kDragFromPriorShare) return;
+  std::string still = fmt::format("launch speed ({:.1f} to {:.1f} m/s) and angle hold",
+                                  flight.launch_speed_m_s->low_95,
+                                  flight.launch_speed_m_s->high_95);
+  if (flight.drag_coefficient) {
+    still += fmt::format("; the drag coefficient lies somewhere from {:.2f} to {:.2f}",
+                         flight.drag_coefficient->low_95,
+                         flight.drag_coefficient->high_95);
+  }
   Add(result,
-      "drag-from-usual",
+      "drag-not-measurable",
       Severity::kCaution,
-      "The arc seen is too short to show the drag; the drag given here leans on what is usual for paper rockets.",
+      fmt::format("The arc seen is too short to show the drag; what is given leans on what is usual for paper rockets. "
+                  "What can be said: {}.",
+                  still),
       "Film the whole arc, with the apogee in the picture.");
 }
 
@@ -91,7 +119,9 @@ void CheckLaunch(const FitInputs& inputs, const FlightSolution& solution, Flight
       "Mark the mouth of the launch tube, not its foot.");
 }
 
-void CheckFit(const FitInputs& inputs, const FlightSolution& solution, double noise_scale, FlightResult* result) {
+void CheckFit(const FitInputs& inputs, const Attempt& attempt, FlightResult* result) {
+  const FlightSolution& solution = attempt.solution;
+  const double noise_scale = attempt.NoiseScale();
   if (noise_scale > kLargeNoiseScale) {
     Add(result,
         "residuals-large",
@@ -102,6 +132,11 @@ void CheckFit(const FitInputs& inputs, const FlightSolution& solution, double no
             noise_scale),
         "Look at the residual plot: a bend means that the drag changed, the camera moved or the lens bends lines.");
   }
+  // Where the rulers disagree, everything is pulled, for the same reason.
+  const bool rulers_disagree = std::any_of(result->findings.begin(), result->findings.end(), [](const Finding& finding) {
+    return finding.code == "rulers-disagree";
+  });
+  if (rulers_disagree) return;
   const auto pulled = [&](const char* what, double value, const Measured& prior) {
     const double sigmas = std::abs(value - prior.value) / prior.std;
     if (sigmas < kPriorPulledSigmas) return;
@@ -117,16 +152,20 @@ void CheckFit(const FitInputs& inputs, const FlightSolution& solution, double no
   pulled("flight direction out of the plane", solution.unknowns.motion[kAzimuthRad], inputs.priors.azimuth_rad);
 }
 
-void CheckRulers(FlightResult* result) {
+void CheckRulers(const FitInputs& inputs, FlightResult* result) {
+  if (result->scale_by_gravity) {
+    Add(result,
+        "gravity-only",
+        Severity::kCaution,
+        fmt::format("Nothing in the survey has metres in it: gravity alone set the scale, to {:.1f} % (standard "
+                    "uncertainty). Slow motion or a drag that changes would not be noticed.",
+                    100.0 * result->scale_m_per_px_at_launch.std / result->scale_m_per_px_at_launch.value),
+        "Put a known length into the picture, for instance two poles ten metres apart, and mark its ends.");
+  }
   if (!result->gravity_ruler) return;
   const Measured& ratio = result->gravity_ruler->length_ratio;
   if (std::abs(ratio.value - 1.0) < kRulersApartSigmas * ratio.std) return;
-  Add(result,
-      "rulers-disagree",
-      Severity::kCaution,
-      fmt::format(
-          "By gravity, the survey's lengths should be {:.3f} times as long (± {:.3f}).", ratio.value, ratio.std),
-      "Check the baseline's length and unit, whether it lay in the flight plane, and whether the clip is slow motion.");
+  result->findings.push_back(RulersDisagree(inputs.survey, ratio, inputs.calibration.distance_m.value));
 }
 
 void CheckStraightness(FlightResult* result) {
@@ -141,12 +180,12 @@ void CheckStraightness(FlightResult* result) {
 
 }  // namespace
 
-void CheckModel(const FitInputs& inputs, const FlightSolution& solution, double noise_scale, FlightResult* result) {
+void CheckModel(const FitInputs& inputs, const Attempt& attempt, FlightResult* result) {
   CheckView(result);
   CheckDrag(result);
-  CheckLaunch(inputs, solution, result);
-  CheckFit(inputs, solution, noise_scale, result);
-  CheckRulers(result);
+  CheckLaunch(inputs, attempt.solution, result);
+  CheckRulers(inputs, result);
+  CheckFit(inputs, attempt, result);
   CheckStraightness(result);
   for (const Finding& finding : result->findings) {
     if (finding.severity == Severity::kCaution) result->verdict = Verdict::kCaution;

@@ -108,4 +108,24 @@ std::vector<SeenPoint> WithNoise(const std::vector<SeenPoint>& points,
   return scaled;
 }
 
+std::vector<Eigen::Vector2d> ResidualsOverScatter(const std::vector<SeenPoint>& points,
+                                                  const FlightSolution& solution,
+                                                  const NoiseLevel& level) {
+  const Eigen::Vector2d scales(std::max(kLeastScale, level.along), std::max(kLeastScale, level.across));
+  std::vector<Eigen::Vector2d> residuals;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const Eigen::Matrix2d axes = PathAxes(points, solution, i);
+    const Eigen::Vector2d stds_px = StdAlongAxes(points[i], axes).cwiseProduct(scales);
+    residuals.emplace_back((axes.transpose() * solution.residual_px[i]).cwiseQuotient(stds_px));
+  }
+  return residuals;
+}
+
+double EffectiveDof(std::size_t count, const NoiseLevel& level) {
+  const auto independent = [count](double correlation) {
+    return static_cast<double>(count) * (1.0 - correlation) / (1.0 + correlation);
+  };
+  return std::max(1.0, independent(level.along_correlation) + independent(level.across_correlation) - kPathParameters);
+}
+
 }  // namespace loftline

@@ -13,6 +13,8 @@ namespace loftline {
 struct NoiseLevel {
   double along = 1.0, across = 1.0;                          // robust sizes of the residuals, in standard deviations
   double along_correlation = 0.0, across_correlation = 0.0;  // of neighbouring points, 0..0.9
+
+  double Size() const { return along * across; }  // for comparing two explanations of the same points
 };
 
 NoiseLevel EstimateNoise(const std::vector<SeenPoint>& points, const FlightSolution& solution);
@@ -22,5 +24,14 @@ NoiseLevel EstimateNoise(const std::vector<SeenPoint>& points, const FlightSolut
 std::vector<SeenPoint> WithNoise(const std::vector<SeenPoint>& points,
                                  const FlightSolution& solution,
                                  const NoiseLevel& level);
+
+// Residuals along and across the path over their own robust size: about one where all is well, whatever the tracker
+// claimed. Seen minus fitted.
+std::vector<Eigen::Vector2d> ResidualsOverScatter(const std::vector<SeenPoint>& points,
+                                                  const FlightSolution& solution,
+                                                  const NoiseLevel& level);
+
+// How many independent residuals the noise level was found from, for COUNT points.
+double EffectiveDof(std::size_t count, const NoiseLevel& level);
 
 }  // namespace loftline

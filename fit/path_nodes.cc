@@ -13,8 +13,26 @@ namespace {
 constexpr double kMostSteps = 20000;
 }
 
-FlightForces<MotionJet> ForcesOf(const MotionVector& motion, double gravity_m_per_s2) {
-  return {gravity_m_per_s2, exp(MotionJet(motion[kLogDrag], kLogDrag)), MotionJet(motion[kWindXMPerS], kWindXMPerS)};
+FlightForces<MotionJet> ForcesOf(const MotionVector& motion, const FlightConditions& conditions) {
+  FlightForces<MotionJet> forces;
+  forces.gravity_m_per_s2 = conditions.gravity_m_per_s2;
+  forces.drag_per_m = exp(MotionJet(motion[kLogDrag], kLogDrag));
+  forces.wind_x_m_per_s = MotionJet(motion[kWindXMPerS], kWindXMPerS);
+  forces.change_s = conditions.drag_change_s;
+  forces.drag_after_per_m = forces.drag_per_m * exp(MotionJet(motion[kLogDragChange], kLogDragChange));
+  forces.reynolds_s_per_m = conditions.reynolds_s_per_m;
+  return forces;
+}
+
+FlightForces<double> ValuesOf(const FlightForces<MotionJet>& forces) {
+  FlightForces<double> values;
+  values.gravity_m_per_s2 = forces.gravity_m_per_s2;
+  values.drag_per_m = forces.drag_per_m.a;
+  values.wind_x_m_per_s = forces.wind_x_m_per_s.a;
+  values.change_s = forces.change_s;
+  values.drag_after_per_m = forces.drag_after_per_m.a;
+  values.reynolds_s_per_m = forces.reynolds_s_per_m;
+  return values;
 }
 
 FlightState<MotionJet> LaunchStateOf(const MotionVector& motion) {
@@ -26,11 +44,19 @@ FlightState<MotionJet> LaunchStateOf(const MotionVector& motion) {
   return state;
 }
 
-PathNodes::PathNodes(const std::vector<SeenPoint>& points, double gravity_m_per_s2, const FlightUnknowns* unknowns)
-    : points_(points), gravity_m_per_s2_(gravity_m_per_s2), unknowns_(unknowns), states_(points.size()) {}
+PathNodes::PathNodes(const std::vector<SeenPoint>& points,
+                     const FlightConditions& conditions,
+                     const FlightUnknowns* unknowns)
+    : points_(points), conditions_(conditions), unknowns_(unknowns), states_(points.size()) {}
+
+void PathNodes::ChangeDragAt(double change_s) {
+  conditions_.drag_change_s = change_s;
+  stale_ = true;
+}
 
 void PathNodes::PrepareForEvaluation(bool /*evaluate_jacobians*/, bool new_evaluation_point) {
-  if (!new_evaluation_point) return;
+  if (!new_evaluation_point && !stale_) return;
+  stale_ = false;
   const auto time_s = [this](std::size_t i) {
     return points_[i].stamp_s + unknowns_->readout_s * points_[i].row_fraction - unknowns_->launch_time_s;
   };
@@ -41,11 +67,11 @@ void PathNodes::PrepareForEvaluation(bool /*evaluate_jacobians*/, bool new_evalu
   std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return times_s[a] < times_s[b]; });
 
   // From the launch point forwards, and backwards for points before it.
-  const FlightForces<MotionJet> forces = ForcesOf(unknowns_->motion, gravity_m_per_s2_);
+  const FlightForces<MotionJet> forces = ForcesOf(unknowns_->motion, conditions_);
   const FlightState<MotionJet> launch = LaunchStateOf(unknowns_->motion);
   const double fastest_m_per_s = std::hypot(unknowns_->motion[kForwardMPerS], unknowns_->motion[kUpMPerS]) +
                                  std::abs(unknowns_->motion[kWindXMPerS]);
-  const double longest_step_s = LongestStepS(forces.drag_per_m.a, fastest_m_per_s);
+  const double longest_step_s = LongestStepS(std::max(forces.drag_per_m.a, forces.drag_after_per_m.a), fastest_m_per_s);
   // A step of the solver into nonsense (minutes of flight, drag like a wall) is turned down, not computed.
   const auto [earliest, latest] = std::minmax_element(times_s.begin(), times_s.end());
   valid_ = (std::abs(*earliest) + std::abs(*latest)) / longest_step_s < kMostSteps;
@@ -54,11 +80,9 @@ void PathNodes::PrepareForEvaluation(bool /*evaluate_jacobians*/, bool new_evalu
       std::find_if(order.begin(), order.end(), [&](std::size_t i) { return times_s[i] >= 0.0; }) - order.begin();
   const auto fly = [&](std::ptrdiff_t first, std::ptrdiff_t end, std::ptrdiff_t step) {
     FlightState<MotionJet> state = launch;
-    double at_s = 0.0;
     for (std::ptrdiff_t i = first; i != end; i += step) {
       const std::size_t point = order[static_cast<std::size_t>(i)];
-      state = FlyFor(forces, state, times_s[point] - at_s, longest_step_s);
-      at_s = times_s[point];
+      state = FlyFor(forces, state, times_s[point] - state.time_s, longest_step_s);
       states_[point] = Shifted(forces, state, MotionJet(0.0, kMotionSize));
     }
   };

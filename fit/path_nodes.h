@@ -19,9 +19,12 @@ using MotionJet = ceres::Jet<double, kMotionSize + 1>;
 // The flight's states at all points' exposure times, integrated once per evaluation instead of once per point.
 class PathNodes : public ceres::EvaluationCallback {
  public:
-  PathNodes(const std::vector<SeenPoint>& points, double gravity_m_per_s2, const FlightUnknowns* unknowns);
+  PathNodes(const std::vector<SeenPoint>& points, const FlightConditions& conditions, const FlightUnknowns* unknowns);
 
   void PrepareForEvaluation(bool evaluate_jacobians, bool new_evaluation_point) override;
+
+  // Takes effect with the next evaluation.
+  void ChangeDragAt(double change_s);
 
   // False where the parameters are beyond anything that flies; the states are then stale.
   bool valid() const { return valid_; }
@@ -30,14 +33,16 @@ class PathNodes : public ceres::EvaluationCallback {
 
  private:
   const std::vector<SeenPoint>& points_;
-  double gravity_m_per_s2_;
+  FlightConditions conditions_;
   const FlightUnknowns* unknowns_;
   std::vector<FlightState<MotionJet>> states_;
+  bool stale_ = false;
   bool valid_ = false;
 };
 
 // Forces and launch state with derivatives by the motion parameters.
-FlightForces<MotionJet> ForcesOf(const MotionVector& motion, double gravity_m_per_s2);
+FlightForces<MotionJet> ForcesOf(const MotionVector& motion, const FlightConditions& conditions);
+FlightForces<double> ValuesOf(const FlightForces<MotionJet>& forces);
 FlightState<MotionJet> LaunchStateOf(const MotionVector& motion);
 
 // Misfit of one track point, in standard deviations: U (px_from_world(middle(t)) - seen), U'U = inverse(cov_px2),

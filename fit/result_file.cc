@@ -28,17 +28,7 @@ Json AsJson(const std::optional<Measured>& measured) {
 
 Json FlightAsJson(const FlightQuantities& flight) {
   Json json = {{"direction", flight.direction == Direction::kLeft ? "left" : "right"}};
-  json["launch_speed_m_s"] = AsJson(flight.launch_speed_m_s);
-  json["launch_angle_deg"] = AsJson(flight.launch_angle_deg);
-  json["drag_per_m"] = AsJson(flight.drag_per_m);
-  json["drag_coefficient"] = AsJson(flight.drag_coefficient);
-  json["apogee_m"] = AsJson(flight.apogee_m);
-  json["time_to_apogee_s"] = AsJson(flight.time_to_apogee_s);
-  json["range_m"] = AsJson(flight.range_m);
-  json["flight_time_s"] = AsJson(flight.flight_time_s);
-  json["impact_speed_m_s"] = AsJson(flight.impact_speed_m_s);
-  json["terminal_speed_m_s"] = AsJson(flight.terminal_speed_m_s);
-  json["launch_energy_j"] = AsJson(flight.launch_energy_j);
+  for (const QuantityKey& quantity : kQuantities) json[quantity.key] = AsJson(flight.*quantity.member);
   return json;
 }
 
@@ -111,7 +101,7 @@ Json BudgetAsJson(const FlightResult& result) {
   for (const auto& [quantity, lines] : result.budget) {
     Json list = Json::array();
     for (const BudgetLine& line : lines) {
-      list.push_back({{"source", line.source}, {"std", line.std}, {"share", line.share}});
+      list.push_back({{"source", line.source}, {"std", line.std}, {"share", line.share}, {"advice", line.advice}});
     }
     json[quantity] = std::move(list);
   }
@@ -129,7 +119,21 @@ Json FitAsJson(const FlightResult& result) {
           {"readout_s", AsJson(result.readout_s)},
           {"wind_along_m_s", AsJson(result.wind_along_m_s)},
           {"gravity_ruler",
-           result.gravity_ruler ? Json{{"length_ratio", AsJson(result.gravity_ruler->length_ratio)}} : Json(nullptr)},
+           result.gravity_ruler
+               ? Json{{"length_ratio", AsJson(result.gravity_ruler->length_ratio)},
+                      {"scale_m_per_px_at_launch", AsJson(result.gravity_ruler->scale_m_per_px_at_launch)}}
+               : Json(nullptr)},
+          {"scale_by", result.scale_by_gravity ? "gravity" : "survey"},
+          {"drag_change",
+           result.drag_change
+               ? Json{{"time_s", result.drag_change->time_s}, {"factor", AsJson(std::optional(result.drag_change->factor))}}
+               : Json(nullptr)},
+          {"fall_px_per_s2", result.fall_px_per_s2},
+          {"path_noise_dof", result.path_noise_dof},
+          {"monte_carlo",
+           result.monte_carlo_draws > 0
+               ? Json{{"draws", result.monte_carlo_draws}, {"failed", result.monte_carlo_failed}}
+               : Json(nullptr)},
           {"air_density_kg_per_m3", result.air_density_kg_per_m3},
           {"gravity_m_per_s2", result.gravity_m_per_s2},
           {"mass_kg", AsJson(result.mass_kg)},

@@ -60,12 +60,16 @@ std::string BudgetTable(const Answer& answer, std::vector<BudgetLine> lines) {
   }
   if (others_variance > 0.0) rows += BudgetRow("all others", std::sqrt(others_variance), others_share);
   const std::string unit = answer.unit.empty() ? "std" : "std, " + answer.unit;
+  const std::string hint = lines.empty() || lines.front().advice.empty()
+                               ? std::string()
+                               : fmt::format(R"(<p class="hint">Sharpest gain: {}.</p>)", EscapeHtml(lines.front().advice));
   return fmt::format(
-      R"(<table class="budget"><caption>{}</caption><thead><tr><th scope="col">source</th><th scope="col">{}</th>)"
-      R"(<th scope="col">share</th></tr></thead><tbody>{}</tbody></table>)",
+      R"(<div><table class="budget"><caption>{}</caption><thead><tr><th scope="col">source</th><th scope="col">{}</th>)"
+      R"(<th scope="col">share</th></tr></thead><tbody>{}</tbody></table>{}</div>)",
       EscapeHtml(answer.label),
       EscapeHtml(unit),
-      rows);
+      rows,
+      hint);
 }
 
 std::string Optional(const std::optional<double>& value, const std::optional<double>& std, const char* unit) {
@@ -163,6 +167,8 @@ std::vector<Row> FitRows(const FlightResult& result) {
   }
   if (result.gravity_ruler) {
     rows.push_back({"length by gravity / by survey", FormatMeasured(result.gravity_ruler->length_ratio, "")});
+    const Measured& scale = result.gravity_ruler->scale_m_per_px_at_launch;
+    rows.push_back({"scale at launch by gravity", FormatMeasured({1e3 * scale.value, 1e3 * scale.std}, "mm/px")});
   }
   if (result.air_density_kg_per_m3 > 0.0) {
     rows.push_back({"air density", WithUnit(FormatPlain(result.air_density_kg_per_m3, 4), "kg/m³")});

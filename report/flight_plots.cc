@@ -94,20 +94,20 @@ Plot ResidualPlot(const FlightResult& result) {
   plot.x_unit = "s";
   plot.y_unit = "std";
   plot.guides = {-2.0, 0.0, 2.0};
-  Plot::Points sideways{"sideways", Plot::Marker::kRing, {}, {}};
-  Plot::Points upright{"up and down", Plot::Marker::kSquare, {}, {}};
+  Plot::Points along{"along the path", Plot::Marker::kRing, {}, {}};
+  Plot::Points across{"across it", Plot::Marker::kSquare, {}, {}};
   for (const FittedPoint& point : result.points) {
     if (!point.used || !point.residual_sigmas.allFinite()) continue;
-    sideways.x.push_back(point.time_s);
-    sideways.y.push_back(point.residual_sigmas.x());
-    upright.x.push_back(point.time_s);
-    upright.y.push_back(point.residual_sigmas.y());
+    along.x.push_back(point.time_s);
+    along.y.push_back(point.residual_sigmas.x());
+    across.x.push_back(point.time_s);
+    across.y.push_back(point.residual_sigmas.y());
   }
   plot.description = fmt::format(
-      "Residuals of {} positions in standard deviations: rings sideways, squares up and down. In a good fit they "
+      "Residuals of {} positions in standard deviations: rings along the path, squares across it. In a good fit they "
       "scatter about zero without a pattern, and at least 95 of 100 lie between the two dashed lines.",
-      sideways.x.size());
-  plot.points = {std::move(sideways), std::move(upright)};
+      along.x.size());
+  plot.points = {std::move(along), std::move(across)};
   return plot;
 }
 

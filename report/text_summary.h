@@ -13,4 +13,8 @@ namespace loftline {
 // clip's name cannot steer the terminal.
 std::string TextSummary(const FlightResult& result);
 
+// Where the uncertainty of each main quantity comes from, largest source first, and how to shrink it. Empty where
+// nothing was measured.
+std::string BudgetText(const FlightResult& result);
+
 }  // namespace loftline

@@ -275,14 +275,6 @@ TEST(FitFlight, RefusesTooFewPoints) {
   EXPECT_EQ(result.error().kind, ErrorKind::kRefused);
 }
 
-TEST(FitFlight, RefusesASurveyWithoutScale) {
-  SyntheticFlight flight = Synthesize(SyntheticScene{});
-  flight.survey.marks.clear();
-  const auto result = FitFlight(flight.track, flight.survey);
-  ASSERT_FALSE(result);
-  EXPECT_EQ(result.error().code, "no-scale");
-}
-
 TEST(FitFlight, RefusesASurveyOfAnotherSize) {
   SyntheticFlight flight = Synthesize(SyntheticScene{});
   flight.survey.width_px = 640;

@@ -26,7 +26,7 @@ std::vector<SeenPoint> SomePoints() {
 
 FlightUnknowns SomeUnknowns() {
   FlightUnknowns unknowns;
-  unknowns.motion << 9.0, 16.0, 0.03, std::log(0.03), 0.8;
+  unknowns.motion << 9.0, 16.0, 0.03, std::log(0.03), 0.8, 0.4;
   unknowns.readout_s = 0.02;
   unknowns.body_offset_m << 0.02, 0.004, -0.003;
   unknowns.camera << 1500, -0.02, 0.01, 0.0004, -0.0003, 0.03, 0.1, -0.02, 7.0, 1.2, 19.0;
@@ -37,7 +37,8 @@ FlightUnknowns SomeUnknowns() {
 TEST(PointError, DerivativesAgreeWithDifferences) {
   const std::vector<SeenPoint> points = SomePoints();
   FlightUnknowns unknowns = SomeUnknowns();
-  PathNodes nodes(points, 9.81, &unknowns);
+  // The drag changes between the sixth and the seventh point.
+  PathNodes nodes(points, {.gravity_m_per_s2 = 9.81, .drag_change_s = 0.6}, &unknowns);
   double* blocks[] = {unknowns.motion.data(),
                       &unknowns.launch_time_s,
                       &unknowns.readout_s,

@@ -9,20 +9,20 @@ namespace {
 
 MotionVector SomeMotion() {
   MotionVector motion;
-  motion << -9.0, 17.0, 0.05, std::log(0.024), -1.3;
+  motion << -9.0, 17.0, 0.05, std::log(0.024), -1.3, 0.0;
   return motion;
 }
 
 // Derivatives against central differences of the values. 1e-6: the differences' own error at a step of 1e-4.
 TEST(Milestones, DerivativesAgreeWithDifferences) {
   const double g = 9.81, height_m = 0.7;
-  const FlightMilestones middle = Milestones(SomeMotion(), g, height_m);
+  const FlightMilestones middle = Milestones(SomeMotion(), {g}, height_m);
   for (int i = 0; i < kMotionSize; ++i) {
     constexpr double kStep = 1e-4;
     MotionVector above = SomeMotion(), below = SomeMotion();
     above[i] += kStep;
     below[i] -= kStep;
-    const FlightMilestones a = Milestones(above, g, height_m), b = Milestones(below, g, height_m);
+    const FlightMilestones a = Milestones(above, {g}, height_m), b = Milestones(below, {g}, height_m);
     const auto near = [&](const Sensitive& m, const Sensitive& plus, const Sensitive& minus, const char* what) {
       EXPECT_NEAR(m.by_motion[i], (plus.value - minus.value) / (2 * kStep), 1e-6 * std::max(1.0, std::abs(m.value)))
           << what << i;
@@ -39,9 +39,9 @@ TEST(Milestones, DerivativesAgreeWithDifferences) {
 
 TEST(Milestones, LandingLevelDerivativesAgreeWithDifferences) {
   constexpr double kStep = 1e-4;
-  const FlightMilestones middle = Milestones(SomeMotion(), 9.81, 0.7);
-  const FlightMilestones a = Milestones(SomeMotion(), 9.81, 0.7 + kStep),
-                         b = Milestones(SomeMotion(), 9.81, 0.7 - kStep);
+  const FlightMilestones middle = Milestones(SomeMotion(), {9.81}, 0.7);
+  const FlightMilestones a = Milestones(SomeMotion(), {9.81}, 0.7 + kStep),
+                         b = Milestones(SomeMotion(), {9.81}, 0.7 - kStep);
   EXPECT_NEAR(
       middle.flight_time_by_landing_s_per_m, (a.flight_time_s->value - b.flight_time_s->value) / (2 * kStep), 1e-6);
   EXPECT_NEAR(middle.impact_speed_by_landing_per_s,
@@ -54,13 +54,13 @@ TEST(Milestones, LandingLevelDerivativesAgreeWithDifferences) {
 TEST(Milestones, ThrownDownHasNoApogee) {
   MotionVector motion = SomeMotion();
   motion[kUpMPerS] = -2.0;
-  const FlightMilestones milestones = Milestones(motion, 9.81, 1.0);
+  const FlightMilestones milestones = Milestones(motion, {9.81}, 1.0);
   EXPECT_EQ(milestones.time_to_apogee_s.value, 0.0);
   EXPECT_TRUE(milestones.range_m.has_value());
 }
 
 TEST(Milestones, LandingAboveTheApogeeGivesNone) {
-  EXPECT_FALSE(Milestones(SomeMotion(), 9.81, -30.0).range_m.has_value());
+  EXPECT_FALSE(Milestones(SomeMotion(), {9.81}, -30.0).range_m.has_value());
 }
 
 }  // namespace

@@ -298,7 +298,7 @@ TEST(AxisSights, ArePartedFromTheCamerasOwnTurns) {
     point.axis_deg = std::remainder(point.axis_deg - DegFromRad(roll_rad), 180.0);  // y runs down
   }
   FlightSolution solution;
-  solution.unknowns.motion << 10.0, 15.0, 0.0, std::log(0.02), 0.0;
+  solution.unknowns.motion << 10.0, 15.0, 0.0, std::log(0.02), 0.0, 0.0;
   solution.unknowns.camera[kFocalPx] = 1500.0;
   solution.unknowns.camera[kDistanceM] = 20.0;
   SightOptions options{.width_px = 1920, .height_px = 1080, .survey_frame = still.points.front().frame};
@@ -315,7 +315,7 @@ TEST(AxisSights, ArePartedFromTheCamerasOwnTurns) {
 TEST(AxisSights, LeaveOutAxesThatWereNotMeasured) {
   Track track = WithAxes({.seed = 9}, [](double) { return 2.0; });
   FlightSolution solution;
-  solution.unknowns.motion << 10.0, 15.0, 0.0, std::log(0.02), 0.0;
+  solution.unknowns.motion << 10.0, 15.0, 0.0, std::log(0.02), 0.0, 0.0;
   solution.unknowns.camera[kFocalPx] = 1500.0;
   solution.unknowns.camera[kDistanceM] = 20.0;
   const SightOptions options{.width_px = 1920, .height_px = 1080, .survey_frame = track.points.front().frame};

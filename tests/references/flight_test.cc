@@ -37,7 +37,7 @@ TEST(VerticalFlight, AgreesWithClosedForms) {
   for (const CsvRow& row : table.rows) {
     const double g = *table.Number(row, "g_m_s2");
     const FlightMilestones flight =
-        Milestones(Launch(*table.Number(row, "v0_m_s"), 90.0, *table.Number(row, "b_1_m")), g, 0.0);
+        Milestones(Launch(*table.Number(row, "v0_m_s"), 90.0, *table.Number(row, "b_1_m")), {g}, 0.0);
     const auto near = [&](double value, const char* column) {
       EXPECT_NEAR(value, *table.Number(row, column), 5e-9 * *table.Number(row, column))
           << column << " line " << row.line;
@@ -58,7 +58,7 @@ TEST(ObliqueFlight, AgreesWithExactCases) {
   for (const CsvRow& row : table.rows) {
     const MotionVector launch =
         Launch(*table.Number(row, "v0_m_s"), *table.Number(row, "angle_deg"), *table.Number(row, "b_1_m"));
-    const FlightMilestones flight = Milestones(launch, *table.Number(row, "g_m_s2"), 0.0);
+    const FlightMilestones flight = Milestones(launch, {*table.Number(row, "g_m_s2")}, 0.0);
     const auto near = [&](double value, const char* column) {
       EXPECT_NEAR(value, *table.Number(row, column), 1e-9 * *table.Number(row, column))
           << column << " line " << row.line;
@@ -73,7 +73,7 @@ TEST(ObliqueFlight, AgreesWithExactCases) {
 
 TEST(ObliqueFlight, AgreesWithPrintedExample) {
   const FlightMilestones flight =
-      Milestones(Launch(50, 65, 0.5 * 1.28 * 0.47 * std::numbers::pi * 0.0025 / 0.2), 9.81, 0.0);
+      Milestones(Launch(50, 65, 0.5 * 1.28 * 0.47 * std::numbers::pi * 0.0025 / 0.2), {9.81}, 0.0);
   // Printed to two decimals by a program that is right to 0.05 % only.
   EXPECT_NEAR(flight.time_to_apogee_s.value, 2.79, 0.006);
   EXPECT_NEAR(flight.apogee_m.value, 49.42, 0.03);
@@ -149,14 +149,14 @@ TEST(Integrator, FliesBackToWhereItCameFrom) {
 
 // Exact facts of flight without drag, and theorems with drag (common knowledge of mechanics).
 TEST(ObliqueFlight, WithoutDragIsAParabola) {
-  const FlightMilestones flight = Milestones(Launch(20, 60, 1e-12), 9.80665, 0.0);
+  const FlightMilestones flight = Milestones(Launch(20, 60, 1e-12), {9.80665}, 0.0);
   EXPECT_NEAR(flight.range_m->value, 35.3240058, 1e-6);
   EXPECT_NEAR(flight.apogee_m.value, 15.2957432, 1e-6);
   EXPECT_NEAR(flight.flight_time_s->value, 3.5324006, 1e-6);
 }
 
 TEST(ObliqueFlight, WithDragComesDownSteeperSlowerAndLater) {
-  const FlightMilestones flight = Milestones(Launch(22, 55, 0.03), 9.80665, 0.0);
+  const FlightMilestones flight = Milestones(Launch(22, 55, 0.03), {9.80665}, 0.0);
   EXPECT_LT(2 * flight.time_to_apogee_s.value, flight.flight_time_s->value);
   EXPECT_LT(flight.impact_speed_m_s->value, 22.0);
 }
