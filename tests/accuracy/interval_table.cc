@@ -86,7 +86,7 @@ std::string ErrorTable(const std::vector<JudgedFlight>& flights) {
 }
 
 std::string VerdictTable(const std::vector<JudgedFlight>& flights) {
-  std::string text = "verdicts      flights measured accepted caution  refused  broken  wrongly   codes\n";
+  std::string text = "verdicts      flights  measured accepted  caution  refused   broken  wrongly   codes\n";
   for (const std::string& kind : KindsOf(flights)) text += VerdictRow(kind, OfKind(flights, kind));
   return text + VerdictRow("all", flights) +
          "wrongly: sound flights with a caution that nothing on the clip calls for.\n";

@@ -161,7 +161,9 @@ class TrackMaker {
     constexpr int kLaunchFrame = 40;
     const double launch_stamp_s = path_random_.Uniform(0.5, 1.0);
     std::vector<Eigen::Vector2d> shown_px;
+    constexpr double kLostAfter_s = 0.15;  // what has been away that long is not looked for again
     for (std::size_t i = 0; i < all_s.size(); ++i) {
+      if (!made_.stamps_s.empty() && all_s[i] - made_.stamps_s.back() > kLostAfter_s) break;
       if (!InPicture(seen_px[i])) continue;
       made_.stamps_s.push_back(all_s[i]);
       shown_px.push_back(seen_px[i]);
