@@ -45,6 +45,8 @@ using Mark = std::variant<BaselineMark, LineMark, PointMark>;
 struct CameraEvidence {
   std::optional<double> horizontal_view_deg, horizontal_view_std_deg;
   std::optional<double> k1, k2, p1, p2;  // OpenCV's distortion
+  std::optional<double> k1_std, k2_std, p1_std, p2_std;
+  std::optional<double> k1_k2_correlation;  // between the errors of k1 and k2, -1 to 1; a lens calibration knows it
   std::optional<double> distance_m, distance_std_m;
   std::optional<double> tilt_deg, tilt_std_deg, roll_deg, roll_std_deg, yaw_deg, yaw_std_deg;
 };

@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "calibrate/survey_file.h"
 
+#include "calibrate/survey_json.h"
 #include "core/json_file.h"
 
 #include <fmt/format.h>
@@ -12,44 +13,6 @@ namespace {
 constexpr const char* kFormat = "loftline.survey";
 constexpr int kVersion = 1;
 using Json = nlohmann::ordered_json;
-
-std::optional<Eigen::Vector2d> OptionalPair(JsonObject& object, std::string_view key) {
-  const std::optional<std::vector<double>> pair = object.OptionalNumbers(key, 2);
-  if (!pair) return std::nullopt;
-  return Eigen::Vector2d((*pair)[0], (*pair)[1]);
-}
-
-Eigen::Vector2d Pair(JsonObject& object, std::string_view key) {
-  const std::vector<double> pair = object.Numbers(key, 2);
-  return pair.size() == 2 ? Eigen::Vector2d(pair[0], pair[1]) : Eigen::Vector2d(0, 0);
-}
-
-std::optional<double> PositiveOrNothing(JsonObject& object, std::string_view key) {
-  const std::optional<double> number = object.OptionalNumber(key);
-  if (number && *number <= 0.0) {
-    object.Reject(
-        key, fmt::format("must be above zero, not {:g}.", *number), "Give a positive number or leave it out.");
-  }
-  return number;
-}
-
-double Positive(JsonObject& object, std::string_view key) {
-  const double number = object.Number(key);
-  if (number <= 0.0) {
-    object.Reject(key, fmt::format("must be above zero, not {:g}.", number), "Give the true value.");
-  }
-  return number;
-}
-
-std::optional<double> WithinOrNothing(JsonObject& object, std::string_view key, double low, double high) {
-  const std::optional<double> number = object.OptionalNumber(key);
-  if (number && (*number < low || *number > high)) {
-    object.Reject(key,
-                  fmt::format("must be between {:g} and {:g}, not {:g}.", low, high, *number),
-                  "Check the number and its unit.");
-  }
-  return number;
-}
 
 Lies ReadLies(JsonObject& object, std::optional<Lies> fallback) {
   const std::optional<std::string> text = object.OptionalText("lies");
@@ -111,14 +74,7 @@ void ReadMarks(JsonObject& root, Survey* survey) {
 }
 
 void ReadCamera(JsonObject& object, CameraEvidence* camera) {
-  camera->horizontal_view_deg = WithinOrNothing(object, "horizontal_view_deg", 1.0, 170.0);
-  camera->horizontal_view_std_deg = PositiveOrNothing(object, "horizontal_view_std_deg");
-  if (std::optional<JsonObject> lens = object.Child("distortion")) {
-    camera->k1 = WithinOrNothing(*lens, "k1", -2.0, 2.0);
-    camera->k2 = WithinOrNothing(*lens, "k2", -2.0, 2.0);
-    camera->p1 = WithinOrNothing(*lens, "p1", -0.1, 0.1);
-    camera->p2 = WithinOrNothing(*lens, "p2", -0.1, 0.1);
-  }
+  ReadLens(object, camera);
   camera->distance_m = PositiveOrNothing(object, "distance_m");
   camera->distance_std_m = PositiveOrNothing(object, "distance_std_m");
   camera->tilt_deg = WithinOrNothing(object, "tilt_deg", -80.0, 80.0);
@@ -148,39 +104,17 @@ void ReadRest(JsonObject& root, Survey* survey) {
   }
   if (std::optional<JsonObject> timing = root.Child("timing")) {
     survey->timing.capture_rate_hz = PositiveOrNothing(*timing, "capture_rate_hz");
-    survey->timing.readout_s = WithinOrNothing(*timing, "readout_s", 0.0, 0.2);
-    survey->timing.readout_std_s = PositiveOrNothing(*timing, "readout_std_s");
+    ReadReadout(*timing, &survey->timing);
   }
   if (std::optional<JsonObject> air = root.Child("air")) ReadAir(*air, &survey->air);
 }
-
-// Keys in the order of design and documentation; what is not known is left out.
-class Writer {
- public:
-  Writer& Put(const char* key, const std::optional<double>& number) {
-    if (number) json_[key] = *number;
-    return *this;
-  }
-  Writer& Put(const char* key, const Eigen::Vector2d& pair) {
-    json_[key] = {pair.x(), pair.y()};
-    return *this;
-  }
-  Writer& Put(const char* key, Json value) {
-    if (!value.empty()) json_[key] = std::move(value);
-    return *this;
-  }
-  Json Take() { return std::move(json_); }
-
- private:
-  Json json_ = Json::object();
-};
 
 const char* LiesName(Lies lies) {
   return lies == Lies::kLevel ? "level" : lies == Lies::kPlumb ? "plumb" : "free";
 }
 
 Json MarkAsJson(const BaselineMark& mark) {
-  return Writer()
+  return JsonWriter()
       .Put("kind", Json("baseline"))
       .Put("from_px", mark.from_px)
       .Put("to_px", mark.to_px)
@@ -194,7 +128,7 @@ Json MarkAsJson(const BaselineMark& mark) {
 }
 
 Json MarkAsJson(const LineMark& mark) {
-  return Writer()
+  return JsonWriter()
       .Put("kind", Json("line"))
       .Put("from_px", mark.from_px)
       .Put("to_px", mark.to_px)
@@ -204,7 +138,7 @@ Json MarkAsJson(const LineMark& mark) {
 }
 
 Json MarkAsJson(const PointMark& mark) {
-  return Writer()
+  return JsonWriter()
       .Put("kind", Json("point"))
       .Put("px", mark.px)
       .Put("at_m", mark.at_m)
@@ -213,11 +147,7 @@ Json MarkAsJson(const PointMark& mark) {
 }
 
 Json CameraAsJson(const CameraEvidence& camera) {
-  return Writer()
-      .Put("horizontal_view_deg", camera.horizontal_view_deg)
-      .Put("horizontal_view_std_deg", camera.horizontal_view_std_deg)
-      .Put("distortion",
-           Writer().Put("k1", camera.k1).Put("k2", camera.k2).Put("p1", camera.p1).Put("p2", camera.p2).Take())
+  return LensWriter(camera)
       .Put("distance_m", camera.distance_m)
       .Put("distance_std_m", camera.distance_std_m)
       .Put("tilt_deg", camera.tilt_deg)
@@ -230,7 +160,7 @@ Json CameraAsJson(const CameraEvidence& camera) {
 }
 
 Json AirAsJson(const AirEvidence& air) {
-  return Writer()
+  return JsonWriter()
       .Put("temperature_c", air.temperature_c)
       .Put("pressure_hpa", air.pressure_hpa)
       .Put("humidity_percent", air.humidity_percent)
@@ -269,10 +199,10 @@ nlohmann::ordered_json SurveyAsJson(const Survey& survey) {
   for (const Mark& mark : survey.marks) {
     marks.push_back(std::visit([](const auto& each) { return MarkAsJson(each); }, mark));
   }
-  Writer launch;
+  JsonWriter launch;
   if (survey.launch.px) launch.Put("px", *survey.launch.px);
   launch.Put("height_above_landing_m", survey.launch.height_above_landing_m);
-  return Writer()
+  return JsonWriter()
       .Put("format", Json(kFormat))
       .Put("format_version", Json(kVersion))
       .Put("image", Json{{"width_px", survey.width_px}, {"height_px", survey.height_px}, {"frame", survey.frame}})
@@ -280,7 +210,7 @@ nlohmann::ordered_json SurveyAsJson(const Survey& survey) {
       .Put("marks", std::move(marks))
       .Put("launch", launch.Take())
       .Put("timing",
-           Writer()
+           JsonWriter()
                .Put("capture_rate_hz", survey.timing.capture_rate_hz)
                .Put("readout_s", survey.timing.readout_s)
                .Put("readout_std_s", survey.timing.readout_std_s)

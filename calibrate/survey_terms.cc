@@ -24,6 +24,20 @@ struct Prior {
   }
 };
 
+// k1 and k2 against values whose errors go together: the first residual is k1's own, the second what k2 is off by
+// beyond what k1's error makes likely. Correlation 0 leaves two priors.
+struct RadialPrior {
+  double k1, k1_std, k2, k2_std, correlation;
+
+  template <typename T>
+  bool operator()(const T* const camera, T* residual) const {
+    residual[0] = (camera[kK1] - k1) / k1_std;
+    residual[1] =
+        ((camera[kK2] - k2) / k2_std - correlation * residual[0]) / std::sqrt(1.0 - correlation * correlation);
+    return true;
+  }
+};
+
 // View angle across a side of SIDE_PX pixels, radians, against its prior.
 struct ViewPrior {
   double side_px, expected_rad, std_rad;
@@ -168,10 +182,14 @@ class TermMaker {
     if (!lens_given) {
       assumed_->push_back({"lens distortion", fmt::format("none: k1, k2 0 ± {:g}", defaults::kRadialStd)});
     }
-    AddCameraPrior("lens distortion", kK1, given.k1.value_or(0.0), radial_std);
-    AddCameraPrior("lens distortion", kK2, given.k2.value_or(0.0), radial_std);
-    AddCameraPrior("lens distortion", kP1, given.p1.value_or(0.0), tangential_std);
-    AddCameraPrior("lens distortion", kP2, given.p2.value_or(0.0), tangential_std);
+    const RadialPrior radial{given.k1.value_or(0.0),
+                             given.k1_std.value_or(radial_std),
+                             given.k2.value_or(0.0),
+                             given.k2_std.value_or(radial_std),
+                             given.k1_k2_correlation.value_or(0.0)};
+    terms_.push_back({"lens distortion", OneBlock<2, kCameraSize>(radial), {camera_}});
+    AddCameraPrior("lens distortion", kP1, given.p1.value_or(0.0), given.p1_std.value_or(tangential_std));
+    AddCameraPrior("lens distortion", kP2, given.p2.value_or(0.0), given.p2_std.value_or(tangential_std));
   }
 
   void AddAngle(const char* name,

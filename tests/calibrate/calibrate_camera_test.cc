@@ -106,6 +106,26 @@ TEST(CalibrateCamera, DistanceAndViewAngleAloneGiveScale) {
   EXPECT_NEAR(calibration.scale_m_per_px_at_launch.value, 20.0 / 1507, 0.02 * 20.0 / 1507);
 }
 
+// A measured lens comes back as it was given: marks on one plane hardly say anything of distortion.
+TEST(CalibrateCamera, KeepsTheUncertaintyOfAMeasuredLens) {
+  Survey survey = WithBaseline(TrueCamera());
+  survey.camera.k1 = 0.06;
+  survey.camera.k2 = -0.11;
+  survey.camera.k1_std = 0.002;
+  survey.camera.k2_std = 0.006;
+  survey.camera.k1_k2_correlation = -0.93;
+  survey.camera.p1 = survey.camera.p2 = 0.0;
+  survey.camera.p1_std = 0.0001;
+  survey.camera.p2_std = 0.0003;
+  const Calibration calibration = Calibrate(survey);
+  const CameraMatrix& covariance = calibration.camera.covariance;
+  EXPECT_NEAR(std::sqrt(covariance(kK1, kK1)), 0.002, 2e-5);
+  EXPECT_NEAR(std::sqrt(covariance(kK2, kK2)), 0.006, 6e-5);
+  EXPECT_NEAR(covariance(kK1, kK2) / (0.002 * 0.006), -0.93, 0.01);
+  EXPECT_NEAR(std::sqrt(covariance(kP1, kP1)), 0.0001, 1e-6);
+  EXPECT_NEAR(std::sqrt(covariance(kP2, kP2)), 0.0003, 3e-6);
+}
+
 TEST(CalibrateCamera, SaysWhatItAssumed) {
   const Calibration calibration = Calibrate(WithBaseline(TrueCamera()));
   const auto assumed = [&](const std::string& what) {

@@ -14,7 +14,8 @@ namespace {
 constexpr const char* kFull = R"({"format": "loftline.survey", "format_version": 1,
  "image": {"width_px": 1920, "height_px": 1080, "frame": 3},
  "camera": {"horizontal_view_deg": 67.0, "horizontal_view_std_deg": 3.0,
-            "distortion": {"k1": 0.01, "k2": -0.02, "p1": 0.001, "p2": 0.002},
+            "distortion": {"k1": 0.01, "k1_std": 0.002, "k2": -0.02, "k2_std": 0.004, "k1_k2_correlation": -0.9,
+                           "p1": 0.001, "p1_std": 0.0003, "p2": 0.002, "p2_std": 0.0004},
             "distance_m": 18.0, "distance_std_m": 0.3, "tilt_deg": 4.0, "tilt_std_deg": 0.5,
             "roll_deg": 0.0, "roll_std_deg": 1.0, "yaw_deg": 0.0, "yaw_std_deg": 3.0},
  "marks": [
@@ -48,6 +49,9 @@ TEST(SurveyFile, ReadsEveryKey) {
   ASSERT_TRUE(survey) << Describe(survey.error());
   EXPECT_EQ(survey->frame, 3);
   EXPECT_EQ(survey->camera.k2, -0.02);
+  EXPECT_EQ(survey->camera.k2_std, 0.004);
+  EXPECT_EQ(survey->camera.k1_k2_correlation, -0.9);
+  EXPECT_EQ(survey->camera.p1_std, 0.0003);
   EXPECT_EQ(std::get<BaselineMark>(survey->marks.at(0)).mark_std_px, 0.7);
   EXPECT_EQ(std::get<LineMark>(survey->marks.at(1)).lies, Lies::kPlumb);
   EXPECT_EQ(survey->launch.height_above_landing_m, 0.4);
@@ -80,6 +84,8 @@ TEST(SurveyFile, NamesWhatIsWrong) {
       {"\"pressure_hpa\": 1009", "\"pressure_hpa\": 30", "bad-value", "air.pressure_hpa"},
       {"1920", "\"wide\"", "bad-value", "image.width_px"},
       {"0.016", "1e999", "bad-json", "timing.readout_s"},
+      {"\"p1_std\": 0.0003", "\"p1_std\": -1", "bad-value", "camera.distortion.p1_std"},
+      {"\"k1_std\": 0.002, ", "", "bad-value", "camera.distortion.k1_k2_correlation"},
       {"\"kind\": \"line\"", "\"kind\": \"lime\"", "bad-value", "marks[1].kind"},
       {"\"format_version\": 1", "\"format_version\": 2", "bad-version", "format_version"},
       {"loftline.survey", "loftline.track", "bad-format", "format"},
