@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
+#include "app/calibrate_commands.h"
 #include "app/command_line.h"
 #include "app/commands.h"
 #include "app/exit_status.h"
@@ -46,7 +47,7 @@ Expected<Calibrated> Calibrate(const std::string& clip, const SurveyOptions& opt
   const Expected<std::unique_ptr<FrameSource>> source = OpenClip(clip);
   if (!source) return source.error();
   const ClipInfo& info = (*source)->info();
-  Expected<Survey> survey = options.Read(info.width_px, info.height_px);
+  Expected<Survey> survey = options.Read(info.width_px, info.height_px, info.rotation_deg);
   if (!survey) return survey.error();
   if (Status status = CheckSurvey(*survey); !status) return status.error();
   if (info.frames > 0 && survey->frame >= info.frames) {
@@ -112,16 +113,38 @@ void Print(const Calibrated& calibrated, Streams io) {
   }
 }
 
+// Whether OPTION stands among the arguments, and what was given to it.
+std::optional<std::string> ValueOf(const std::string& option, std::span<const std::string> arguments) {
+  for (std::size_t i = 0; i < arguments.size(); ++i) {
+    if (arguments[i].starts_with(option + "=")) return arguments[i].substr(option.size() + 1);
+    if (arguments[i] == option) return i + 1 < arguments.size() ? arguments[i + 1] : std::string();
+  }
+  return std::nullopt;
+}
+
+// A survey takes "--readout 16 ms" as well; a clip to measure it from is a file.
+bool MeasuresReadout(std::span<const std::string> arguments) {
+  if (ValueOf("--flicker", arguments)) return true;
+  const std::optional<std::string> readout = ValueOf("--readout", arguments);
+  std::error_code problem;
+  return readout && std::filesystem::is_regular_file(*readout, problem);
+}
+
 }  // namespace
 
-int RunCalibrate(std::span<const std::string> arguments, Streams io, const RunControl&) {
+int RunCalibrate(std::span<const std::string> arguments, Streams io, const RunControl& control) {
+  if (ValueOf("--lens", arguments)) return RunCalibrateLens(arguments, io, control);
+  if (MeasuresReadout(arguments)) return RunCalibrateReadout(arguments, io, control);
   std::string clip, out;
   SurveyOptions options;
   CommandLine line("calibrate",
                    "Makes a survey file from marks and measurements, and shows what scale and vertical they give.",
                    "  loftline calibrate launch_07.mp4 --launch-point 310,846 \\\n"
                    "      --baseline \"412.3,880.1 1530.2,876.4 = 10 m\" --lies level \\\n"
-                   "      --view-angle \"67 deg +- 3 deg\" --out field.survey.json");
+                   "      --view-angle \"67 deg +- 3 deg\" --out field.survey.json\n"
+                   "\nTwo more forms measure a phone once, for --camera; each has a --help of its own:\n"
+                   "  loftline calibrate --lens board-*.jpg --out phone.camera.json\n"
+                   "  loftline calibrate --readout lamp.mp4 --flicker 100 --out phone.camera.json");
   line.Argument("CLIP", &clip, "A clip of the scene");
   line.Required("--out", &out, "The survey file to write (.survey.json)");
   options.AddTo(&line);

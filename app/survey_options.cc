@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "app/survey_options.h"
 
+#include "calibrate/phone_camera.h"
 #include "core/measured.h"
 #include "core/text.h"
 
@@ -97,6 +98,7 @@ void SurveyOptions::AddTo(CommandLine* line) {
   line->Optional("--mark-std", &mark_std_, "Standard uncertainty of every mark, in pixels: 0.7");
   line->Number("--frame", &frame_, "The frame that the marks were made on (default 0)");
   line->Group("Camera");
+  line->Optional("--camera", &camera_, "Camera file of this phone and filming mode: what it knows of lens and readout");
   line->Optional("--view-angle", &view_angle_, "View from side to side of the upright picture: \"67 deg +- 3 deg\"");
   line->Optional("--distance", &distance_, "From the camera to the flight plane: \"18 m +- 0.3 m\"");
   line->Optional("--tilt", &tilt_, "Upwards: \"4 deg +- 0.5 deg\"");
@@ -116,7 +118,7 @@ void SurveyOptions::AddTo(CommandLine* line) {
   line->Optional("--elevation", &elevation_, "Above sea level: \"30 m\"");
 }
 
-Expected<Survey> SurveyOptions::Read(int width_px, int height_px) const {
+Expected<Survey> SurveyOptions::Read(int width_px, int height_px, int rotation_deg) const {
   OptionValues values;
   Survey survey;
   survey.width_px = width_px;
@@ -150,6 +152,11 @@ Expected<Survey> SurveyOptions::Read(int width_px, int height_px) const {
   if (launch_point_) survey.launch.px = values.Pair("--launch-point", *launch_point_);
   ReadCameraAndSite(&survey, &values);
   if (Status status = values.Finish(); !status) return status.error();
+  if (camera_) {
+    const Expected<PhoneCamera> camera = ReadPhoneCamera(*camera_);
+    if (!camera) return camera.error();
+    if (Status status = PutInto(*camera, rotation_deg, &survey); !status) return status.error();
+  }
   return survey;
 }
 

@@ -17,15 +17,16 @@ namespace loftline {
 class SurveyOptions {
  public:
   void AddTo(CommandLine* line);
-  // A survey of a picture of this size. Errors: "bad-value" and "bad-quantity", naming the option.
-  Expected<Survey> Read(int width_px, int height_px) const;
+  // A survey of a picture of this size, of a clip turned upright by ROTATION_DEG. Errors: "bad-value" and
+  // "bad-quantity", naming the option, and those of the camera file.
+  Expected<Survey> Read(int width_px, int height_px, int rotation_deg = 0) const;
 
  private:
   void ReadCameraAndSite(Survey* survey, OptionValues* values) const;
 
   std::vector<std::string> baselines_, lies_, depth_offsets_, plumb_lines_, level_lines_, points_;
   std::optional<std::string> mark_std_, launch_point_, height_above_landing_;
-  std::optional<std::string> view_angle_, distortion_, distance_, tilt_, roll_, yaw_;
+  std::optional<std::string> camera_, view_angle_, distortion_, distance_, tilt_, roll_, yaw_;
   std::optional<std::string> readout_, capture_rate_;
   std::optional<std::string> temperature_, pressure_, humidity_, wind_along_, latitude_, elevation_;
   int frame_ = 0;

@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "tracker/decode_clip.h"
 #include "tracker/frame_source.h"
+#include "tracker/read_picture.h"
 
 #include <algorithm>
 #include <array>
@@ -26,6 +27,7 @@ namespace {
 
 // The containers that cameras write. A playlist, say, is no clip, and must not make us fetch what it names.
 constexpr const char* kContainers = "mov,matroska,avi,mpegts,mpeg";
+constexpr const char* kPictures = "jpeg_pipe,png_pipe";
 
 Error ClipError(const std::filesystem::path& path, std::string code, std::string message, std::string advice) {
   return {ErrorKind::kInvalidInput, std::move(code), std::move(message), std::move(advice), path.string()};
@@ -57,6 +59,14 @@ Status CheckFile(const std::filesystem::path& path) {
   return Done{};
 }
 
+bool LooksLikeAPicture(const std::filesystem::path& path) {
+  std::ifstream file(path, std::ios::binary);
+  std::array<char, 8> head{};
+  file.read(head.data(), head.size());
+  const std::string_view bytes(head.data(), static_cast<std::size_t>(file.gcount()));
+  return bytes.starts_with("\xFF\xD8\xFF") || bytes == "\x89PNG\r\n\x1A\n";  // ITU-T T.81; ISO/IEC 15948
+}
+
 // Whether the file begins as one of the known containers does; then what fails later is damage, not a wrong file.
 bool LooksLikeAClip(const std::filesystem::path& path) {
   std::ifstream file(path, std::ios::binary);
@@ -71,9 +81,9 @@ bool LooksLikeAClip(const std::filesystem::path& path) {
   return iso || ebml || riff;
 }
 
-Expected<FormatPtr> OpenContainer(const std::filesystem::path& path) {
+Expected<FormatPtr> OpenContainer(const std::filesystem::path& path, const char* containers) {
   AVDictionary* options = nullptr;
-  av_dict_set(&options, "format_whitelist", kContainers, 0);
+  av_dict_set(&options, "format_whitelist", containers, 0);
   av_dict_set(&options, "protocol_whitelist", "file", 0);
   AVFormatContext* opened = nullptr;
   const int result = avformat_open_input(&opened, ("file:" + path.string()).c_str(), nullptr, &options);
@@ -180,12 +190,9 @@ void SilenceLibav() {
   std::call_once(once, [] { av_log_set_level(AV_LOG_QUIET); });
 }
 
-}  // namespace
-
-Expected<std::unique_ptr<FrameSource>> OpenClip(const std::filesystem::path& path, const DecodeOptions& options) {
+Expected<std::unique_ptr<FrameSource>> Open(const std::filesystem::path& path, const char* containers, int threads) {
   SilenceLibav();
-  if (Status status = CheckFile(path); !status) return status.error();
-  Expected<FormatPtr> format = OpenContainer(path);
+  Expected<FormatPtr> format = OpenContainer(path, containers);
   if (!format) return format.error();
   OpenedClip clip;
   clip.format = std::move(*format);
@@ -201,12 +208,30 @@ Expected<std::unique_ptr<FrameSource>> OpenClip(const std::filesystem::path& pat
   Expected<Turn> turn = UprightTurn(path, *clip.stream);
   if (!turn) return turn.error();
   clip.turn = *turn;
-  Expected<CodecPtr> codec = OpenDecoder(path, *clip.stream, options.threads);
+  Expected<CodecPtr> codec = OpenDecoder(path, *clip.stream, threads);
   if (!codec) return codec.error();
   clip.codec = std::move(*codec);
   clip.info = InfoOf(path, *clip.format, *clip.stream, clip.turn);
   if (clip.info.width_px <= 0 || clip.info.height_px <= 0) return NotAVideo(path, "The pictures have no size.");
   return std::unique_ptr<FrameSource>(std::make_unique<ClipDecoder>(std::move(clip)));
+}
+
+}  // namespace
+
+Expected<std::unique_ptr<FrameSource>> OpenClip(const std::filesystem::path& path, const DecodeOptions& options) {
+  if (Status status = CheckFile(path); !status) return status.error();
+  return Open(path, kContainers, options.threads);
+}
+
+Expected<std::optional<cv::Mat>> ReadPicture(const std::filesystem::path& path) {
+  if (Status status = CheckFile(path); !status) return status.error();
+  if (!LooksLikeAPicture(path)) return std::optional<cv::Mat>();
+  const Expected<std::unique_ptr<FrameSource>> source = Open(path, kPictures, 1);
+  if (source) {
+    const Expected<std::optional<Frame>> frame = (*source)->Read();
+    if (frame && *frame) return std::optional<cv::Mat>((*frame)->luma.clone());
+  }
+  return ClipError(path, "damaged-picture", "The picture is damaged or cut short.", "Copy it from the phone again.");
 }
 
 }  // namespace loftline
