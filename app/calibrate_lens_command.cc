@@ -143,7 +143,7 @@ void Print(const MeasuredLens& measured, const LensRequest& request, Streams io)
 int RunCalibrateLens(std::span<const std::string> arguments, Streams io, const RunControl& control) {
   LensRequest request;
   CommandLine line("calibrate",
-                   "Measures a phone's lens from pictures of a printed chessboard, or from a clip in which\n"
+                   "Measures a phone's lens from pictures of a printed chessboard, or from a clip in which "
                    "the board is shown from many sides.",
                    "  loftline calibrate --lens board-*.jpg --board 9x6 --out phone.camera.json\n"
                    "  loftline calibrate --lens board.mp4 --out phone.camera.json\n"

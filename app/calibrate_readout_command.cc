@@ -163,10 +163,11 @@ void Print(const MeasuredReadout& measured, const ReadoutRequest& request, Strea
 int RunCalibrateReadout(std::span<const std::string> arguments, Streams io, const RunControl& control) {
   ReadoutRequest request;
   CommandLine line("calibrate",
-                   "Measures how long a phone takes to read a picture out, from the bands that a lamp on the\n"
+                   "Measures how long a phone takes to read a picture out, from the bands that a lamp on the "
                    "mains leaves in a clip of a few seconds.",
                    "  loftline calibrate --readout lamp.mp4 --flicker 100 --out phone.camera.json\n"
-                   "  loftline calibrate --readout lamp.mp4 --flicker \"120 Hz\" --survey field.survey.json");
+                   "  loftline calibrate --readout lamp.mp4 --flicker \"120 Hz\" \\\n"
+                   "      --survey field.survey.json");
   line.Required("--readout", &request.clip, "The clip: a bright wall by the light of the lamp alone, phone still");
   line.Required("--flicker", &request.flicker, "Twice the mains' frequency: 100 or 120 Hz");
   line.Optional("--out", &request.out, "The camera file to write (.camera.json); a lens that it holds is kept");

@@ -84,12 +84,14 @@ void CommandLine::Flag(const std::string& name, bool* value, const std::string& 
 
 std::optional<int> CommandLine::Parse(std::span<const std::string> arguments, Streams io) {
   const bool json_wanted = std::find(arguments.begin(), arguments.end(), "--json") != arguments.end();
+  const auto asks_help = [](const std::string& argument) { return argument == "--help" || argument == "-h"; };
+  if (std::any_of(arguments.begin(), arguments.end(), asks_help)) {  // even where an option still wants its value
+    io.out << FitToTerminal(app_->help());
+    return kExitMeasured;
+  }
   std::optional<Error> mistake;
   try {
     app_->parse(std::vector<std::string>(arguments.rbegin(), arguments.rend()));  // CLI11 takes them back to front
-  } catch (const CLI::CallForHelp&) {
-    io.out << FitToTerminal(app_->help());
-    return kExitMeasured;
   } catch (const CLI::CallForVersion& version) {
     io.out << version.what() << "\n";
     return kExitMeasured;

@@ -27,7 +27,6 @@ namespace {
 
 // The containers that cameras write. A playlist, say, is no clip, and must not make us fetch what it names.
 constexpr const char* kContainers = "mov,matroska,avi,mpegts,mpeg";
-constexpr const char* kPictures = "jpeg_pipe,png_pipe";
 
 Error ClipError(const std::filesystem::path& path, std::string code, std::string message, std::string advice) {
   return {ErrorKind::kInvalidInput, std::move(code), std::move(message), std::move(advice), path.string()};
@@ -59,12 +58,15 @@ Status CheckFile(const std::filesystem::path& path) {
   return Done{};
 }
 
-bool LooksLikeAPicture(const std::filesystem::path& path) {
+// libav's name for a photograph's format by the file's first bytes; null for another kind. It goes by names' endings
+// else.
+const char* PictureFormat(const std::filesystem::path& path) {
   std::ifstream file(path, std::ios::binary);
   std::array<char, 8> head{};
   file.read(head.data(), head.size());
   const std::string_view bytes(head.data(), static_cast<std::size_t>(file.gcount()));
-  return bytes.starts_with("\xFF\xD8\xFF") || bytes == "\x89PNG\r\n\x1A\n";  // ITU-T T.81; ISO/IEC 15948
+  if (bytes.starts_with("\xFF\xD8\xFF")) return "jpeg_pipe";   // ITU-T T.81
+  return bytes == "\x89PNG\r\n\x1A\n" ? "png_pipe" : nullptr;  // ISO/IEC 15948
 }
 
 // Whether the file begins as one of the known containers does; then what fails later is damage, not a wrong file.
@@ -81,12 +83,13 @@ bool LooksLikeAClip(const std::filesystem::path& path) {
   return iso || ebml || riff;
 }
 
-Expected<FormatPtr> OpenContainer(const std::filesystem::path& path, const char* containers) {
+Expected<FormatPtr> OpenContainer(const std::filesystem::path& path, const char* picture_format) {
   AVDictionary* options = nullptr;
-  av_dict_set(&options, "format_whitelist", containers, 0);
+  av_dict_set(&options, "format_whitelist", picture_format != nullptr ? picture_format : kContainers, 0);
   av_dict_set(&options, "protocol_whitelist", "file", 0);
+  const AVInputFormat* known = picture_format != nullptr ? av_find_input_format(picture_format) : nullptr;
   AVFormatContext* opened = nullptr;
-  const int result = avformat_open_input(&opened, ("file:" + path.string()).c_str(), nullptr, &options);
+  const int result = avformat_open_input(&opened, ("file:" + path.string()).c_str(), known, &options);
   av_dict_free(&options);
   FormatPtr format(opened);
   const int found = result < 0 ? result : avformat_find_stream_info(format.get(), nullptr);
@@ -190,9 +193,11 @@ void SilenceLibav() {
   std::call_once(once, [] { av_log_set_level(AV_LOG_QUIET); });
 }
 
-Expected<std::unique_ptr<FrameSource>> Open(const std::filesystem::path& path, const char* containers, int threads) {
+Expected<std::unique_ptr<FrameSource>> Open(const std::filesystem::path& path,
+                                            const char* picture_format,
+                                            int threads) {
   SilenceLibav();
-  Expected<FormatPtr> format = OpenContainer(path, containers);
+  Expected<FormatPtr> format = OpenContainer(path, picture_format);
   if (!format) return format.error();
   OpenedClip clip;
   clip.format = std::move(*format);
@@ -220,13 +225,14 @@ Expected<std::unique_ptr<FrameSource>> Open(const std::filesystem::path& path, c
 
 Expected<std::unique_ptr<FrameSource>> OpenClip(const std::filesystem::path& path, const DecodeOptions& options) {
   if (Status status = CheckFile(path); !status) return status.error();
-  return Open(path, kContainers, options.threads);
+  return Open(path, nullptr, options.threads);
 }
 
 Expected<std::optional<cv::Mat>> ReadPicture(const std::filesystem::path& path) {
   if (Status status = CheckFile(path); !status) return status.error();
-  if (!LooksLikeAPicture(path)) return std::optional<cv::Mat>();
-  const Expected<std::unique_ptr<FrameSource>> source = Open(path, kPictures, 1);
+  const char* format = PictureFormat(path);
+  if (format == nullptr) return std::optional<cv::Mat>();
+  const Expected<std::unique_ptr<FrameSource>> source = Open(path, format, 1);
   if (source) {
     const Expected<std::optional<Frame>> frame = (*source)->Read();
     if (frame && *frame) return std::optional<cv::Mat>((*frame)->luma.clone());
