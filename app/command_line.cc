@@ -62,7 +62,15 @@ void CommandLine::Required(const std::string& name, std::string* value, const st
 }
 
 void CommandLine::Several(const std::string& name, std::vector<std::string>* values, const std::string& help) {
-  app_->add_option(name, *values, help)->required()->expected(1, -1)->type_name("FILE")->group(group_);
+  const auto no_option = [](const std::string& value) {  // else CLI11 takes one where the first value is missing
+    return value.starts_with("--") ? "a file is missing before " + value : std::string();
+  };
+  app_->add_option(name, *values, help)
+      ->required()
+      ->expected(1, -1)
+      ->check(CLI::Validator(no_option, ""))
+      ->type_name("FILE")
+      ->group(group_);
 }
 
 void CommandLine::Optional(const std::string& name, std::optional<std::string>* value, const std::string& help) {
