@@ -52,11 +52,17 @@ TEST(InformationBound, RefusesWhatIsNotFixed) {
   EXPECT_THROW(InformationBound(sum, Eigen::Vector2d(1, 1), Eigen::Vector2d(1e-3, 1e-3)), std::runtime_error);
 }
 
-// In a vacuum, with everything but the track's scale known, a length known to 1 % makes a speed known to 1 %.
+TEST(TypicalTrack, ShowsTheWholeArc) {
+  const SurveyedTrack track = TypicalTrack(1);
+  EXPECT_LT(track.stamps_s.front(), 0.05);
+  EXPECT_GT(track.stamps_s.back(), track.truths.at("flight_time_s") - 0.05);
+  EXPECT_NEAR(static_cast<double>(track.stamps_s.size()), 60 * (track.stamps_s.back() - track.stamps_s.front()), 2.0);
+}
+
+// A length known to 1 % only costs less than 1 % of the speed, which goes with it at most one to one.
 TEST(TrackBound, GrowsWithTheBaselinesUncertainty) {
   SurveyedTrack track = TypicalTrack(1);
-  track.stds.distance_m = 0.0;
-  track.stds.view_deg = 1e-3;
+  track.stds.distance_m = 0.0;  // else it is a ruler too
   const double careful = BoundsOf(track).at("launch_speed_m_s") / track.scene.speed_m_s;
   track.stds.length_m = 0.1;  // 1 % of 10 m
   const double rough = BoundsOf(track).at("launch_speed_m_s") / track.scene.speed_m_s;

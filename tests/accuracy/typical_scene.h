@@ -16,7 +16,7 @@ enum class SquaredUp {
   kByEye    // yaw to 0.7 degrees, depth to 5 cm
 };
 
-// The typical scene that figures are stated for: 1080p at 60 frames a second, the whole arc of a flight of 22 m/s at 62
+// The typical scene that figures are stated for: 1080p at 60 frames a second, the whole arc of a flight of 20 m/s at 62
 // degrees from 19 m, poles 10 m apart taped to 5 mm, marks to 0.7 px, nothing assumed but the lens's distortion. Mass
 // and diameter exact. SEED for the noise and the survey's mistakes.
 SurveyedTrack TypicalTrack(std::uint64_t seed, SquaredUp squared_up = SquaredUp::kByTape);
