@@ -3,6 +3,7 @@
 #include "tracker/find_flight.h"
 
 #include "tracker/other_motion.h"
+#include "tracker/slow_motion.h"
 
 #include <algorithm>
 #include <cmath>
@@ -254,24 +255,38 @@ double BodyMetres(const FlightGuess& guess, const PathState& first, const PathSt
   return OwnSize(guess.points) * kGravity_m_s2 / std::max(1.0, fell_px_s2);
 }
 
-bool FliesFreely(const FlightGuess& guess, double seen_share, const FlightRules& rules) {
+PathLooks LooksOf(const FlightGuess& guess, double seen_share, const FlightRules& rules) {
   const PathFit& fit = guess.fit;
-  const double span_s = guess.points.back().time_s - guess.points.front().time_s;
-  const double travel_px = Travel(guess.points);
-  const double gravity = fit.path.gravity_px_per_s2.y();
-  const double sag_px = gravity * span_s * span_s / 8.0;
+  PathLooks looks;
+  looks.points = guess.points.size();
+  looks.seen_share = seen_share;
+  looks.span_s = guess.points.back().time_s - guess.points.front().time_s;
+  looks.travel_px = Travel(guess.points);
+  looks.own_size_px = OwnSize(guess.points);
+  looks.gravity_px_per_s2 = fit.path.gravity_px_per_s2.y();
+  looks.gravity_std_px_per_s2 = fit.gravity_std;
+  looks.sag_px = looks.gravity_px_per_s2 * looks.span_s * looks.span_s / 8.0;
+  looks.rms_px = fit.rms_px;
   std::vector<double> times_s;
   for (const Candidate& point : guess.points) times_s.push_back(point.time_s);
-  double fastest = 1.0;
   const std::vector<PathState> states = StatesOnFrames(fit.path, rules.picture, times_s);
-  for (const PathState& state : states) fastest = std::max(fastest, state.velocity_px_per_s.norm());
-  return seen_share >= kFewestSeenShare &&
-         travel_px >= kShortestTravelShare * std::max(rules.width_px, rules.height_px) &&
-         travel_px >= kTravelPerSize * OwnSize(guess.points) && gravity > kGravityStandsOut * fit.gravity_std &&
-         BodyMetres(guess, states.front(), states.back(), span_s) <= kLongestBody_m &&
-         gravity <= kMostGravity * std::max(rules.width_px, rules.height_px) &&
-         sag_px >= std::max(4.0, kSagPerMisfit * fit.rms_px) && gravity * span_s >= kSpeedChangeShare * fastest &&
-         fit.rms_px <= MostMisfitPx(guess, span_s, travel_px);
+  for (const PathState& state : states) {
+    looks.fastest_px_per_s = std::max(looks.fastest_px_per_s, state.velocity_px_per_s.norm());
+  }
+  looks.body_m = BodyMetres(guess, states.front(), states.back(), looks.span_s);
+  return looks;
+}
+
+// All but that gravity be the earth's.
+bool Falls(const PathLooks& looks, const FlightGuess& guess, const FlightRules& rules) {
+  const double longer_px = std::max(rules.width_px, rules.height_px);
+  return looks.seen_share >= kFewestSeenShare && looks.travel_px >= kShortestTravelShare * longer_px &&
+         looks.travel_px >= kTravelPerSize * looks.own_size_px &&
+         looks.gravity_px_per_s2 > kGravityStandsOut * looks.gravity_std_px_per_s2 &&
+         looks.gravity_px_per_s2 <= kMostGravity * longer_px &&
+         looks.sag_px >= std::max(4.0, kSagPerMisfit * looks.rms_px) &&
+         looks.gravity_px_per_s2 * looks.span_s >= kSpeedChangeShare * looks.fastest_px_per_s &&
+         looks.rms_px <= MostMisfitPx(guess, looks.span_s, looks.travel_px);
 }
 
 // Whether the path, or its backward course, comes near the marked launch point.
@@ -298,7 +313,12 @@ std::optional<FlightGuess> Judge(std::vector<Candidate> points,
   if (!follower.Follow(&guess.points, &guess.fit)) return std::nullopt;
   const double seen_share =
       static_cast<double>(guess.points.size()) / static_cast<double>(FramesBetween(history, guess.points));
-  if (!FliesFreely(guess, seen_share, rules)) {
+  const PathLooks looks = LooksOf(guess, seen_share, rules);
+  const bool falls = Falls(looks, guess, rules);
+  if (falls && looks.body_m > kLongestBody_m) {
+    guess.capture_rate_hz = LikelyCaptureRateHz(looks, rules.believed_rate_hz);
+  }
+  if (!falls || (looks.body_m > kLongestBody_m && !guess.capture_rate_hz)) {
     *rejected = std::move(guess.points);
     return std::nullopt;
   }
@@ -329,7 +349,7 @@ std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
   const std::vector<Candidate>& points = tracklet.points;
   if (points.size() < kFewestPoints) return std::nullopt;
   if (Travel(points) < 0.6 * kShortestTravelShare * std::max(rules.width_px, rules.height_px)) return std::nullopt;
-  std::optional<FlightGuess> best;
+  std::optional<FlightGuess> best, slowed;
   std::vector<Candidate> rejected;
   const auto consider = [&](std::size_t from, std::size_t to) {
     // Windows of one and the same path would be followed to the same end.
@@ -342,7 +362,12 @@ std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
       rejected = std::move(guess->points);
       return;
     }
-    if (guess && (!best || guess->score > best->score)) best = std::move(guess);
+    if (guess && guess->capture_rate_hz) {
+      rejected = guess->points;
+      if (!slowed || guess->score > slowed->score) slowed = std::move(guess);
+    } else if (guess && (!best || guess->score > best->score)) {
+      best = std::move(guess);
+    }
   };
   consider(0, points.size());
   if (!best) {
@@ -358,6 +383,7 @@ std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
       from += std::max<std::size_t>(1, (to - from) / 2);
     }
   }
+  if (!best) best = std::move(slowed);
   if (best) {
     best->backdrop = tracklet.backdrop;
     best->linked = best->points;

@@ -26,10 +26,13 @@ struct FlightGuess {
   double changed_s = 0.0;
   bool settled = false;  // looked at again and labelled since it changed
   std::shared_ptr<const Cutout> backdrop;
+  // It flies, but so slowly that the clip must be slow motion, taken at about this rate (slow_motion.h).
+  std::optional<double> capture_rate_hz;
 };
 
 struct FlightRules {
   PictureFrame picture;
+  double believed_rate_hz = 0.0;  // the time stamps', where nobody said that frames were taken at another; else 0
   int width_px = 0;
   int height_px = 0;
   std::optional<Eigen::Vector2d> launch_px;
@@ -37,7 +40,8 @@ struct FlightRules {
 
 // Takes what is ballistic in the tracklet (people carry rockets before, and rockets lie still after), and follows the
 // path through the history both ways. Nothing where nothing in it flies: it must travel far beside its own size, fall
-// with a constant acceleration that stands well out of the misfit, and change its speed by much.
+// with a constant acceleration that stands well out of the misfit, and change its speed by much. What does all this
+// in slow motion is told by the guess's capture_rate_hz, and given only where nothing flies as fast as it should.
 std::optional<FlightGuess> FindFlight(const Tracklet& tracklet,
                                       const std::deque<Sightings>& history,
                                       const FlightRules& rules);

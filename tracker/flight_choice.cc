@@ -66,7 +66,11 @@ void FlightChoice::JudgeWaiting(double now_s) {
       continue;
     }
     std::optional<FlightGuess> guess = FindFlight(tracklet, evidence_.history, evidence_.rules);
-    if (guess) Remember(std::move(*guess), now_s);
+    if (guess && guess->capture_rate_hz) {
+      RememberSlowed(std::move(*guess));
+    } else if (guess) {
+      Remember(std::move(*guess), now_s);
+    }
   }
   waiting_ = std::move(later);
 }
@@ -84,10 +88,11 @@ void FlightChoice::ReachNewMarks() {
 Expected<ChosenFlight> FlightChoice::Choose(int frames) {
   Judge({}, kEndOfTime);
   if (const std::optional<int> frame = evidence_.marks.FirstBeyond(frames)) return NoSuchFrame(*frame, frames);
-  if (!evidence_.marks.empty() && !KeepMarked()) return NoFlightThroughMarks();
   if (evidence_.marks.empty()) {
     std::erase_if(guesses_, [this](const FlightGuess& guess) { return OnlyFalls(guess, evidence_.rules); });
   }
+  if (IsSlowMotion()) return TimeBaseSuspect(*slowed_->capture_rate_hz, evidence_.rules.believed_rate_hz);
+  if (!evidence_.marks.empty() && !KeepMarked()) return NoFlightThroughMarks();
   if (guesses_.empty()) {
     return frames < static_cast<int>(kFewestFlightPoints) ? ClipTooShort(frames) : NoRocketInClip();
   }
@@ -158,6 +163,26 @@ void FlightChoice::Remember(FlightGuess guess, double now_s) {
   guesses_.push_back(std::move(guess));
   SortGuesses();
   ForgetWeakest();
+}
+
+void FlightChoice::RememberSlowed(FlightGuess guess) {
+  if (!slowed_ || guess.own_score > slowed_->own_score) slowed_ = std::move(guess);
+}
+
+// Slow motion that nobody told of: nothing else flies, or what does is a chance path far poorer than the slow one. Of
+// marks the slow one alone must go through all.
+bool FlightChoice::IsSlowMotion() {
+  if (!slowed_) return false;
+  if (!evidence_.marks.empty()) {
+    return GoesThroughMarks(*slowed_) &&
+           std::none_of(
+               guesses_.begin(), guesses_.end(), [this](const FlightGuess& guess) { return GoesThroughMarks(guess); });
+  }
+  RateByLaunch(&*slowed_, evidence_.rules);
+  if (OnlyFalls(*slowed_, evidence_.rules)) return false;
+  if (guesses_.empty()) return true;
+  SortGuesses();
+  return guesses_.front().score < (1.0 - kLeastMargin) * slowed_->score;
 }
 
 // What goes through the marks is kept, however poor.

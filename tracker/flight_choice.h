@@ -40,7 +40,8 @@ class FlightChoice {
 
   // ENDED: tracklets that ended since the last call. Times are real ones.
   void Judge(std::vector<Tracklet> ended, double now_s);
-  // After the last frame, when all have ended. Refuses: "no-rocket", "path-ambiguous", "no-flight-through-marks".
+  // After the last frame, when all have ended. Refuses: "no-rocket", "path-ambiguous", "no-flight-through-marks",
+  // "time-base-suspect".
   Expected<ChosenFlight> Choose(int frames);
   // After "path-ambiguous": the two paths that could not be told apart.
   const std::optional<PathChoice>& undecided() const { return undecided_; }
@@ -48,6 +49,8 @@ class FlightChoice {
  private:
   void JudgeWaiting(double now_s);
   void Remember(FlightGuess guess, double now_s);
+  void RememberSlowed(FlightGuess guess);
+  bool IsSlowMotion();
   void ReachNewMarks();
   void ForgetWeakest();
   void Settle(FlightGuess* guess);
@@ -65,6 +68,7 @@ class FlightChoice {
   std::vector<Tracklet> waiting_;
   std::vector<FlightGuess> guesses_;       // best first
   std::vector<FlightGuess> beside_marks_;  // at the end: guesses that miss a mark
+  std::optional<FlightGuess> slowed_;      // the best of what flies only in slow motion
   std::optional<PathChoice> undecided_;
 };
 

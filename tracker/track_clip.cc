@@ -9,6 +9,7 @@
 #include "tracker/link_paths.h"
 #include "tracker/marked_places.h"
 #include "tracker/patch_pool.h"
+#include "tracker/repeated_frames.h"
 #include "tracker/steady_view.h"
 #include "tracker/track_refusals.h"
 #include "tracker/wide_picture.h"
@@ -16,6 +17,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <set>
 #include <utility>
 
 namespace loftline {
@@ -25,6 +27,7 @@ constexpr double kBackdropEverySeconds = 1.0;
 constexpr double kCutoutSeconds = 8.0;  // cut-outs of candidates that no tracklet took are kept this long
 constexpr std::size_t kCutoutsPerFrame = 12;
 constexpr int kCutoutMarginPx = 12;
+constexpr int kRepeatsWorthSaying = 4;  // a foot that turns back may stand still for a frame
 
 std::shared_ptr<const Cutout> CutOut(const Frame& frame, const ViewMap& view, cv::Rect area) {
   // Even corners, so that the half-size colour planes line up.
@@ -75,6 +78,7 @@ class ClipTracker {
     rules_.picture = PictureFrameOf(std::max(1, clip.width_px), std::max(1, clip.height_px), clip.rotation_deg);
     rules_.width_px = clip.width_px;
     rules_.height_px = clip.height_px;
+    if (!options.capture_rate_hz && time_scale_ == 1.0) rules_.believed_rate_hz = clip.stored_rate_hz;
     if (options.launch_frame == 0) rules_.launch_px = options.launch_px;
   }
 
@@ -84,7 +88,7 @@ class ClipTracker {
     if (frames_ == 0) first_s_ = background_s_ = last_s_ = frame.time_s;
     last_step_s_ = frame.time_s - last_s_;
     last_s_ = frame.time_s;
-    ++frames_;
+    frames_ = frame.index + 1;
     if (frame.luma.cols < 2 * Background::kBlockPx || frame.luma.rows < 2 * Background::kBlockPx) return;
     frame = view_.Look(frame, options_.keep_pictures);
     if (options_.launch_px && frame.index == options_.launch_frame)
@@ -106,14 +110,15 @@ class ClipTracker {
     choice_.Judge(linker_.TakeEnded(false), frame.time_s);
   }
 
-  Expected<ClipTrack> Finish() {
+  // LATE: frames that turned out to repeat the picture before after they had been looked at.
+  Expected<ClipTrack> Finish(const std::vector<int>& late) {
     choice_.Judge(linker_.TakeEnded(true), last_s_);
     const Expected<ChosenFlight> chosen = choice_.Choose(frames_);
     if (!chosen) {
       if (choice_.undecided() && options_.on_undecided) options_.on_undecided(*choice_.undecided());
       return chosen.error();
     }
-    return Publish(chosen->flight, chosen->choice);
+    return Publish(chosen->flight, chosen->choice, late);
   }
 
  private:
@@ -163,11 +168,17 @@ class ClipTracker {
     }
   }
 
-  Expected<ClipTrack> Publish(const FlightGuess& best, const PathChoice& choice) const {
+  Expected<ClipTrack> Publish(const FlightGuess& best, const PathChoice& choice, const std::vector<int>& late) const {
     ClipTrack result;
     result.track = best.track;
     marks_.PutInto(&result.track);
     result.in_backdrop = best.steady_track;
+    for (TrackPoint& point : result.track.points) {
+      const bool repeats = std::find(late.begin(), late.end(), point.frame) != late.end();
+      if (repeats && point.state == PointState::kFlight && marks_.On(point.frame) == nullptr) {
+        point.state = PointState::kOutlier;
+      }
+    }
     std::size_t flying = 0;
     for (const TrackPoint& point : result.track.points) flying += point.state == PointState::kFlight ? 1 : 0;
     if (flying < kFewestFlightPoints) return TooFewFlightPoints(flying);
@@ -223,6 +234,22 @@ Error OpenCvError(const cv::Exception& exception) {
   return error;
 }
 
+// Frames that a person speaks of are looked at whatever they show.
+std::set<int> SpokenOf(const TrackOptions& options) {
+  std::set<int> frames;
+  if (options.launch_px) frames.insert(options.launch_frame);
+  for (const MarkedPlace& mark : options.marked) frames.insert(mark.frame);
+  return frames;
+}
+
+Finding RepeatsLeftOut(int repeats, std::int64_t frames) {
+  return {"repeated-frames",
+          Severity::kNote,
+          "The clip shows " + std::to_string(repeats) + " of its " + std::to_string(frames) +
+              " frames twice; the second of each pair was left out.",
+          "Film in brighter light or at a lower rate, and give the clip as the phone recorded it, not converted."};
+}
+
 Error Cancelled() {
   Error error;
   error.kind = ErrorKind::kCancelled;
@@ -237,19 +264,23 @@ Expected<ClipTrack> TrackClip(FrameSource& source, const TrackOptions& options, 
   try {
     const ClipInfo info = source.info();
     ClipTracker tracker(info, options);
+    WithoutRepeats frames(source, SpokenOf(options));
     int seen = 0;
     while (true) {
       if (control.stop.stop_requested()) return Cancelled();
-      const Expected<std::optional<Frame>> frame = source.Read();
+      const Expected<std::optional<Frame>> frame = frames.Read();
       if (!frame) return frame.error();
       if (!frame->has_value()) break;
       tracker.Look(**frame);
-      ++seen;
+      seen = (*frame)->index + 1;
       if (control.on_progress && info.frames > 0) {
         control.on_progress(std::min(1.0, static_cast<double>(seen) / static_cast<double>(info.frames)));
       }
     }
-    return tracker.Finish();
+    Expected<ClipTrack> found = tracker.Finish(frames.late());
+    if (found && frames.repeats() >= kRepeatsWorthSaying)
+      found->findings.push_back(RepeatsLeftOut(frames.repeats(), found->clip.frames));
+    return found;
   } catch (const cv::Exception& exception) {
     return OpenCvError(exception);
   }

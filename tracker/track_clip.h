@@ -4,8 +4,8 @@
 //
 // In: frames in order (FrameSource), and where the launch point is, if somebody marked it.
 // Out: a Track with one point per frame in which the rocket was looked for.
-// Refuses (ErrorKind::kRefused): "no-rocket", "path-ambiguous", "too-few-points", "no-flight-through-marks", each with
-// what to do.
+// Refuses (ErrorKind::kRefused): "no-rocket", "path-ambiguous", "too-few-points", "no-flight-through-marks",
+// "time-base-suspect" (slow motion that nobody told of), each with what to do.
 #pragma once
 
 #include "core/finding.h"

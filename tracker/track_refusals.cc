@@ -5,6 +5,8 @@
 #include <string>
 #include <utility>
 
+#include <fmt/format.h>
+
 namespace loftline {
 
 Error Refused(const char* code, std::string message, std::string advice) {
@@ -35,6 +37,20 @@ Error NoFlightThroughMarks() {
                  "No flight was found through the marked places.",
                  "Mark the rocket on at least three frames, spread over its flight, and check the frames' numbers: the "
                  "first is 0.");
+}
+
+Error TimeBaseSuspect(double capture_rate_hz, double stored_rate_hz) {
+  const double slowing = capture_rate_hz / stored_rate_hz;
+  return Refused(
+      "time-base-suspect",
+      fmt::format("Things fall about {:.0f} times too slowly in this clip: it is probably slow motion, {:.0f} "
+                  "frames a second stored as {:.0f}.",
+                  slowing * slowing,
+                  capture_rate_hz,
+                  stored_rate_hz),
+      fmt::format("Give the true rate: --capture-rate \"{:.0f} Hz\" in 'loftline calibrate' (survey: "
+                  "timing.capture_rate_hz), or the clip as the phone recorded it.",
+                  capture_rate_hz));
 }
 
 Error NoSuchFrame(int frame, int frames) {

@@ -17,6 +17,7 @@ inline constexpr std::size_t kFewestFlightPoints = 8;
 Error ClipTooShort(int frames);
 Error NoRocketInClip();
 Error NoFlightThroughMarks();
+Error TimeBaseSuspect(double capture_rate_hz, double stored_rate_hz);
 Error NoSuchFrame(int frame, int frames);  // kInvalidInput
 Error TooFewFlightPoints(std::size_t points);
 

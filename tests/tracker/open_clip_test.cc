@@ -94,6 +94,13 @@ const TimeCase kTimeCases[] = {
     {"Matroska", "a.mkv", "testsrc=s=64x48:r=25:d=1", "-c:v libx264 -pix_fmt yuv420p"},
     {"MotionJpegAvi", "a.avi", "testsrc=s=64x48:r=30:d=1", "-c:v mjpeg -pix_fmt yuvj420p"},
     {"Hevc", "a.mp4", "testsrc=s=64x64:r=30:d=1", "-c:v libx265 -x265-params log-level=none -pix_fmt yuv420p10le"},
+    {"StartsLate", "a.mp4", "testsrc=s=64x48:r=30:d=1", "-output_ts_offset 1.5 -c:v libx264 -bf 2 -pix_fmt yuv420p"},
+    {"MatroskaStartsLate", "a.mkv", "testsrc=s=64x48:r=30:d=1", "-output_ts_offset 1.5 -c:v libx264 -pix_fmt yuv420p"},
+    {"StartsAfterItsSound",
+     "a.mp4",
+     "testsrc=s=64x48:r=30:d=1,setpts=PTS+0.7/TB[out0];sine=d=2[out1]",
+     "-c:v libx264 -pix_fmt yuv420p -c:a aac"},
+    {"TransportStream", "a.ts", "testsrc=s=64x48:r=30:d=1", "-c:v libx264 -bf 2 -pix_fmt yuv420p"},
     {"OneFrame", "a.mp4", "testsrc=s=64x48:r=30:d=0.03", "-frames:v 1 -c:v libx264 -pix_fmt yuv420p"},
 };
 
