@@ -75,6 +75,27 @@ bool PxFromWorld(const T* camera,
   return true;
 }
 
+// The rotation from world to cam axes and its derivatives by yaw, tilt and roll, to project many points with.
+struct CameraRotation {
+  Eigen::Matrix3d cam_from_world = Eigen::Matrix3d::Identity();
+  Eigen::Matrix3d by_yaw, by_tilt, by_roll;
+};
+CameraRotation RotationOf(const double* camera);
+
+// A world point's pixel, and its derivatives by the camera's parameters and by the point.
+struct Projection {
+  Eigen::Vector2d px;
+  Eigen::Matrix<double, 2, kCameraSize> by_camera;
+  Eigen::Matrix<double, 2, 3> by_world;
+};
+// The same as PxFromWorld, by hand, for it is done for every point of every step of a fit. False where the point is not
+// in front of the camera.
+bool Project(const double* camera,
+             const CameraRotation& rotation,
+             const Eigen::Vector2d& principal_px,
+             const Eigen::Vector3d& in_world_m,
+             Projection* projection);
+
 // A camera with numbers in it.
 struct Camera {
   int width_px = 0;

@@ -278,7 +278,16 @@ class TermMaker {
       return std::holds_alternative<PointMark>(mark);
     });
     if (!survey_.launch.px && points) return;
-    AddKnownPoint("launch mark", OriginPx(survey_), Eigen::Vector2d::Zero(), defaults::kLaunchMarkStdPx, true);
+    AddKnownPoint("launch mark", OriginPx(survey_), Eigen::Vector2d::Zero(), LaunchMarkStdPx(), true);
+  }
+
+  // Who places the other marks so well places this one so.
+  double LaunchMarkStdPx() const {
+    double std_px = 0.0;
+    for (const Mark& mark : survey_.marks) {
+      std_px = std::max(std_px, std::visit([](const auto& each) { return each.mark_std_px.value_or(0.0); }, mark));
+    }
+    return std_px > 0.0 ? std_px : defaults::kLaunchMarkStdPx;
   }
 
   void AddKnownPoint(

@@ -23,24 +23,28 @@ Attempt SolveFrom(const FitInputs& inputs,
   problem.loss_scale_sigmas = options.loss_scale_sigmas;
   problem.max_iterations = options.max_iterations;
   problem.free_length_ratio = how.free_length_ratio;
+  problem.covariance = false;  // of the last round only
   Attempt attempt;
   attempt.solution.unknowns = start;
-  if (how.far_start) {
+  if (how.near == nullptr) {
     // With the points' standard deviations as they are, the robust loss would take every point for an outlier.
     problem.noise_scale = kCoarseNoiseScale;
     attempt.solution = SolveFlight(inputs.points, inputs.survey, inputs.priors, start, problem, control);
     if (attempt.solution.cancelled) return attempt;
   }
   problem.noise_scale = 1.0;
+  attempt.points = how.near == nullptr ? inputs.points : how.near->points;
   attempt.solution =
-      SolveFlight(inputs.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
-  attempt.points = inputs.points;
+      SolveFlight(attempt.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
   // The noise level comes from the residuals themselves, so solve again with it; twice, since weights follow.
-  constexpr int kRounds = 2;
-  for (int round = 0; round < kRounds && attempt.solution.converged; ++round) {
+  const int rounds = how.near == nullptr ? 2 : 1;
+  for (int round = 0; round < rounds && attempt.solution.converged; ++round) {
     attempt.noise = EstimateNoise(inputs.points, attempt.solution);
     attempt.points = WithNoise(inputs.points, attempt.solution, attempt.noise);
-    if (round == kRounds - 1) problem.drag_changes_s = how.drag_changes_s;
+    if (round == rounds - 1) {
+      problem.drag_changes_s = how.drag_changes_s;
+      problem.covariance = true;
+    }
     attempt.solution =
         SolveFlight(attempt.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
   }

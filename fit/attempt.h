@@ -24,9 +24,10 @@ struct Attempt {
 };
 
 // Solves with the tracker's covariances first, then twice with those that the residuals ask for. FREE_LENGTH_RATIO:
-// gravity alone sets the scale. Tests for a change of the drag at DRAG_CHANGES_S in the last round.
+// gravity alone sets the scale. Tests for a change of the drag at DRAG_CHANGES_S in the last round. NEAR: a solution of
+// much the same problem to start from, with its covariances; then one round does.
 struct AttemptOptions {
-  bool far_start = true;  // the start may lie many standard deviations off
+  const Attempt* near = nullptr;
   bool free_length_ratio = false;
   std::vector<double> drag_changes_s = {};
 };

@@ -12,8 +12,8 @@ constexpr int kMoments = 9;
 constexpr double kFirstShare = 0.12, kLastShare = 0.88;  // of the time seen; nearer to its ends nothing shows
 constexpr double kWorthTryingSigmas = 1.5;               // of the score test, whose noise a change itself raises
 // Nine moments, the best of which is taken, and systematic errors that look like flight: six standard uncertainties
-// and a quarter more or less drag are asked for.
-constexpr double kCertainSigmas = 6.0, kLeastLogChange = 0.22;
+// and four tenths more drag, or less in proportion, are asked for.
+constexpr double kCertainSigmas = 6.0, kLeastLogChange = 0.34;
 constexpr double kLogChangeStd = 1.5;
 
 double Sigmas(const Measured& log_change) {
@@ -31,7 +31,7 @@ ChangedFlight SolveWithChange(const FitInputs& inputs,
   changed.inputs.priors.log_drag_change = {0.0, kLogChangeStd};
   FlightUnknowns start = steady.solution.unknowns;
   start.motion[kLogDragChange] = std::clamp(test.log_change.value, -0.7, 0.7);
-  changed.attempt = SolveFrom(changed.inputs, start, options, {.far_start = false}, control);
+  changed.attempt = SolveFrom(changed.inputs, start, options, {.near = &steady}, control);
   if (!changed.attempt.Usable()) return changed;
   const FlightSolution& solution = changed.attempt.solution;
   changed.change.log_change = {solution.unknowns.motion[kLogDragChange],

@@ -64,7 +64,7 @@ class Fitter {
     if (attempt_.Usable()) failed = CheckBallistic(inputs_, attempt_.solution);
     if (failed) return LengthsAreWrong(rough_ratio).value_or(*failed);
     if (inputs_.by_gravity) return Done{};
-    if (options_.gravity_ruler) by_gravity_ = SolveByGravity(inputs_, attempt_.solution.unknowns, options_, control_);
+    if (options_.gravity_ruler) by_gravity_ = SolveByGravity(inputs_, attempt_, options_, control_);
     TakeDragChange();
     return Done{};
   }
@@ -112,7 +112,7 @@ class Fitter {
     change_ = changed->change;
     inputs_ = std::move(changed->inputs);
     attempt_ = std::move(changed->attempt);
-    if (by_gravity_) by_gravity_ = SolveByGravity(inputs_, attempt_.solution.unknowns, options_, control_);
+    if (by_gravity_) by_gravity_ = SolveByGravity(inputs_, attempt_, options_, control_);
   }
 
   FitInputs inputs_;

@@ -14,16 +14,6 @@ MotionJet Norm(const Eigen::Matrix<MotionJet, 3, 1>& v) {
   return sqrt(v[0] * v[0] + v[1] * v[1] + v[2] * v[2] + MotionJet(1e-18));
 }
 
-FlightState<double> ValuesOf(const FlightState<MotionJet>& state) {
-  FlightState<double> values;
-  for (int i = 0; i < 3; ++i) {
-    values.at_m[i] = state.at_m[i].a;
-    values.velocity_m_per_s[i] = state.velocity_m_per_s[i].a;
-  }
-  values.time_s = state.time_s;
-  return values;
-}
-
 // The speed of steady fall, sqrt(g / k), where k may hang on the speed itself.
 MotionJet TerminalSpeedMPerS(const FlightForces<MotionJet>& forces) {
   MotionJet speed = sqrt(MotionJet(forces.gravity_m_per_s2) / forces.drag_per_m);

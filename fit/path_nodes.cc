@@ -10,8 +10,17 @@
 
 namespace loftline {
 namespace {
+
 constexpr double kMostSteps = 20000;
+
+double LongestStepOf(const FlightUnknowns& unknowns, const FlightConditions& conditions) {
+  const FlightForces<MotionJet> forces = ForcesOf(unknowns.motion, conditions);
+  const double fastest_m_per_s = std::hypot(unknowns.motion[kForwardMPerS], unknowns.motion[kUpMPerS]) +
+                                 std::abs(unknowns.motion[kWindXMPerS]);
+  return LongestStepS(std::max(forces.drag_per_m.a, forces.drag_after_per_m.a), fastest_m_per_s);
 }
+
+}  // namespace
 
 FlightForces<MotionJet> ForcesOf(const MotionVector& motion, const FlightConditions& conditions) {
   FlightForces<MotionJet> forces;
@@ -35,6 +44,16 @@ FlightForces<double> ValuesOf(const FlightForces<MotionJet>& forces) {
   return values;
 }
 
+FlightState<double> ValuesOf(const FlightState<MotionJet>& state) {
+  FlightState<double> values;
+  for (int i = 0; i < 3; ++i) {
+    values.at_m[i] = state.at_m[i].a;
+    values.velocity_m_per_s[i] = state.velocity_m_per_s[i].a;
+  }
+  values.time_s = state.time_s;
+  return values;
+}
+
 FlightState<MotionJet> LaunchStateOf(const MotionVector& motion) {
   const MotionJet forward(motion[kForwardMPerS], kForwardMPerS), up(motion[kUpMPerS], kUpMPerS);
   const MotionJet azimuth(motion[kAzimuthRad], kAzimuthRad);
@@ -54,40 +73,73 @@ void PathNodes::ChangeDragAt(double change_s) {
   stale_ = true;
 }
 
-void PathNodes::PrepareForEvaluation(bool /*evaluate_jacobians*/, bool new_evaluation_point) {
-  if (!new_evaluation_point && !stale_) return;
-  stale_ = false;
-  const auto time_s = [this](std::size_t i) {
-    return points_[i].stamp_s + unknowns_->readout_s * points_[i].row_fraction - unknowns_->launch_time_s;
-  };
+std::vector<double> PathNodes::TimesS() const {
   std::vector<double> times_s(points_.size());
-  for (std::size_t i = 0; i < points_.size(); ++i) times_s[i] = time_s(i);
+  for (std::size_t i = 0; i < points_.size(); ++i) {
+    times_s[i] =
+        points_[i].stamp_s + unknowns_->readout_s * points_[i].row_fraction - unknowns_->launch_time_s;
+  }
+  return times_s;
+}
+
+namespace {
+
+// A time derivative, where derivatives are carried at all.
+FlightState<MotionJet> WithTime(const FlightForces<MotionJet>& forces, const FlightState<MotionJet>& state) {
+  return Shifted(forces, state, MotionJet(0.0, kMotionSize));
+}
+FlightState<MotionJet> WithTime(const FlightForces<double>& /*forces*/, const FlightState<double>& state) {
+  FlightState<MotionJet> plain;
+  for (int i = 0; i < 3; ++i) {
+    plain.at_m[i] = MotionJet(state.at_m[i]);
+    plain.velocity_m_per_s[i] = MotionJet(state.velocity_m_per_s[i]);
+  }
+  plain.time_s = state.time_s;
+  return plain;
+}
+
+}  // namespace
+
+// From the launch point forwards, and backwards for points before it.
+template <typename T>
+void PathNodes::FlyThrough(const FlightForces<T>& forces,
+                           const FlightState<T>& launch,
+                           const std::vector<double>& times_s) {
   std::vector<std::size_t> order(points_.size());
   std::iota(order.begin(), order.end(), 0);
   std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return times_s[a] < times_s[b]; });
-
-  // From the launch point forwards, and backwards for points before it.
-  const FlightForces<MotionJet> forces = ForcesOf(unknowns_->motion, conditions_);
-  const FlightState<MotionJet> launch = LaunchStateOf(unknowns_->motion);
-  const double fastest_m_per_s = std::hypot(unknowns_->motion[kForwardMPerS], unknowns_->motion[kUpMPerS]) +
-                                 std::abs(unknowns_->motion[kWindXMPerS]);
-  const double longest_step_s = LongestStepS(std::max(forces.drag_per_m.a, forces.drag_after_per_m.a), fastest_m_per_s);
-  // A step of the solver into nonsense (minutes of flight, drag like a wall) is turned down, not computed.
-  const auto [earliest, latest] = std::minmax_element(times_s.begin(), times_s.end());
-  valid_ = (std::abs(*earliest) + std::abs(*latest)) / longest_step_s < kMostSteps;
-  if (!valid_) return;
+  const double longest_step_s = LongestStepOf(*unknowns_, conditions_);
   const auto middle =
       std::find_if(order.begin(), order.end(), [&](std::size_t i) { return times_s[i] >= 0.0; }) - order.begin();
   const auto fly = [&](std::ptrdiff_t first, std::ptrdiff_t end, std::ptrdiff_t step) {
-    FlightState<MotionJet> state = launch;
+    FlightState<T> state = launch;
     for (std::ptrdiff_t i = first; i != end; i += step) {
       const std::size_t point = order[static_cast<std::size_t>(i)];
       state = FlyFor(forces, state, times_s[point] - state.time_s, longest_step_s);
-      states_[point] = Shifted(forces, state, MotionJet(0.0, kMotionSize));
+      states_[point] = WithTime(forces, state);
     }
   };
   fly(middle, static_cast<std::ptrdiff_t>(order.size()), 1);
   fly(middle - 1, -1, -1);
+}
+
+void PathNodes::PrepareForEvaluation(bool evaluate_jacobians, bool new_evaluation_point) {
+  if (!new_evaluation_point && !stale_ && (with_derivatives_ || !evaluate_jacobians)) return;
+  stale_ = false;
+  with_derivatives_ = evaluate_jacobians;
+  rotation_ = RotationOf(unknowns_->camera.data());
+  const std::vector<double> times_s = TimesS();
+  // A step of the solver into nonsense (minutes of flight, drag like a wall) is turned down, not computed.
+  const auto [earliest, latest] = std::minmax_element(times_s.begin(), times_s.end());
+  valid_ = (std::abs(*earliest) + std::abs(*latest)) / LongestStepOf(*unknowns_, conditions_) < kMostSteps;
+  if (!valid_) return;
+  const FlightForces<MotionJet> forces = ForcesOf(unknowns_->motion, conditions_);
+  const FlightState<MotionJet> launch = LaunchStateOf(unknowns_->motion);
+  if (evaluate_jacobians) {
+    FlyThrough(forces, launch, times_s);
+  } else {
+    FlyThrough(ValuesOf(forces), ValuesOf(launch), times_s);
+  }
 }
 
 PointError::PointError(const SeenPoint& seen,
@@ -102,7 +154,6 @@ PointError::PointError(const SeenPoint& seen,
 
 bool PointError::Evaluate(const double* const* blocks, double* residuals, double** jacobians) const {
   constexpr int kWorld = 3;
-  using ProjectionJet = ceres::Jet<double, kCameraSize + kWorld>;
   if (!nodes_.valid()) return false;
   const FlightState<MotionJet>& state = nodes_.state(index_);
   using OffsetJet = Eigen::Matrix<double, 3, kOffsetSize>;
@@ -117,27 +168,17 @@ bool PointError::Evaluate(const double* const* blocks, double* residuals, double
   const MotionJet shade_m =
       along[1] * MotionJet(offset_m[kShadeBySineM]) + along[0] * MotionJet(offset_m[kShadeByCosineM]);
   const Eigen::Matrix<MotionJet, 3, 1> middle_m = state.at_m + along * MotionJet(offset_m[kAlongM]) + across * shade_m;
+  if (!std::isfinite(middle_m[0].v.sum() + middle_m[1].v.sum() + middle_m[2].v.sum())) return false;
 
-  ProjectionJet camera[kCameraSize];
-  for (int i = 0; i < kCameraSize; ++i) camera[i] = ProjectionJet(blocks[4][i], i);
-  Eigen::Matrix<ProjectionJet, 3, 1> world_m;
-  for (int i = 0; i < kWorld; ++i) world_m[i] = ProjectionJet(middle_m[i].a, kCameraSize + i);
-  Eigen::Matrix<ProjectionJet, 2, 1> px;
-  if (!PxFromWorld(camera, principal_px_, world_m, &px)) return false;
-  if (!std::isfinite(px[0].a + px[1].a + middle_m[0].v.sum() + middle_m[1].v.sum() + middle_m[2].v.sum())) return false;
-
-  const Eigen::Vector2d misfit_px(px[0].a - seen_.at_px.x(), px[1].a - seen_.at_px.y());
-  Eigen::Map<Eigen::Vector2d>{residuals} = sqrt_information_ * misfit_px;
+  Projection projection;
+  const Eigen::Vector3d in_world_m(middle_m[0].a, middle_m[1].a, middle_m[2].a);
+  if (!Project(blocks[4], nodes_.rotation(), principal_px_, in_world_m, &projection)) return false;
+  if (!projection.px.allFinite()) return false;
+  Eigen::Map<Eigen::Vector2d>{residuals} = sqrt_information_ * (projection.px - seen_.at_px);
   if (jacobians == nullptr) return true;
 
-  Eigen::Matrix<double, 2, kCameraSize> by_camera;
-  Eigen::Matrix<double, 2, kWorld> by_world;
-  for (int row = 0; row < 2; ++row) {
-    by_camera.row(row) = px[row].v.head<kCameraSize>().transpose();
-    by_world.row(row) = px[row].v.tail<kWorld>().transpose();
-  }
-  by_camera = sqrt_information_ * by_camera;
-  by_world = sqrt_information_ * by_world;
+  const Eigen::Matrix<double, 2, kCameraSize> by_camera = sqrt_information_ * projection.by_camera;
+  const Eigen::Matrix<double, 2, kWorld> by_world = sqrt_information_ * projection.by_world;
   Eigen::Matrix<double, kWorld, kMotionSize + 1> world_by_motion;
   OffsetJet world_by_offset;
   for (int row = 0; row < kWorld; ++row) {

@@ -28,22 +28,30 @@ class PathNodes : public ceres::EvaluationCallback {
 
   // False where the parameters are beyond anything that flies; the states are then stale.
   bool valid() const { return valid_; }
-  // Where the body's visible middle is at point INDEX, with derivatives by the motion parameters and time.
+  // Where the body's middle is at point INDEX, with derivatives by the motion parameters and time where the last
+  // evaluation asked for any.
   const FlightState<MotionJet>& state(std::size_t index) const { return states_[index]; }
+  const CameraRotation& rotation() const { return rotation_; }
 
  private:
   const std::vector<SeenPoint>& points_;
   FlightConditions conditions_;
+  template <typename T>
+  void FlyThrough(const FlightForces<T>& forces, const FlightState<T>& launch, const std::vector<double>& times_s);
+  std::vector<double> TimesS() const;
+
   const FlightUnknowns* unknowns_;
   std::vector<FlightState<MotionJet>> states_;
   bool stale_ = false;
-  bool valid_ = false;
+  CameraRotation rotation_;
+  bool valid_ = false, with_derivatives_ = false;
 };
 
 // Forces and launch state with derivatives by the motion parameters.
 FlightForces<MotionJet> ForcesOf(const MotionVector& motion, const FlightConditions& conditions);
 FlightForces<double> ValuesOf(const FlightForces<MotionJet>& forces);
 FlightState<MotionJet> LaunchStateOf(const MotionVector& motion);
+FlightState<double> ValuesOf(const FlightState<MotionJet>& state);
 
 // Misfit of one track point, in standard deviations: U (px_from_world(middle(t)) - seen), U'U = inverse(cov_px2),
 // t = stamp + readout * row fraction - launch time. Blocks: motion [kMotionSize], launch time [1] s, readout [1] s,

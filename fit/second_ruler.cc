@@ -130,10 +130,11 @@ std::optional<double> RoughLengthRatio(const FitInputs& inputs) {
 }
 
 Attempt SolveByGravity(const FitInputs& inputs,
-                       const FlightUnknowns& start,
+                       const Attempt& by_survey,
                        const FitOptions& options,
                        const RunControl& control) {
-  return SolveFrom(inputs, start, options, {.far_start = false, .free_length_ratio = true}, control);
+  return SolveFrom(
+      inputs, by_survey.solution.unknowns, options, {.near = &by_survey, .free_length_ratio = true}, control);
 }
 
 std::optional<Error> CheckTimeBase(const FitInputs& inputs,

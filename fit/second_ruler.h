@@ -18,9 +18,9 @@ namespace loftline {
 // bends. Nothing where it does not.
 std::optional<double> RoughLengthRatio(const FitInputs& inputs);
 
-// The flight with the survey's scale left out, from a solution nearby.
+// The flight with the survey's scale left out, from the solution with it.
 Attempt SolveByGravity(const FitInputs& inputs,
-                       const FlightUnknowns& start,
+                       const Attempt& by_survey,
                        const FitOptions& options,
                        const RunControl& control);
 
