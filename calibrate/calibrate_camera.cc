@@ -2,11 +2,11 @@
 // Copyright 2026 The Loftline authors
 #include "calibrate/calibrate_camera.h"
 
+#include "calibrate/linear_estimator.h"
 #include "calibrate/quiet_solver.h"
 #include "calibrate/survey_file.h"
 #include "calibrate/survey_terms.h"
 
-#include <Eigen/QR>
 #include <ceres/ceres.h>
 
 namespace loftline {
@@ -51,6 +51,20 @@ Error Contradiction(const Survey& survey, const std::string& what) {
           survey.file};
 }
 
+std::optional<CameraMatrix> CovarianceOf(ceres::Problem* problem, double* camera, SurveyUnknowns* unknowns) {
+  ceres::Problem::EvaluateOptions evaluate;
+  evaluate.parameter_blocks = {camera};
+  for (auto& ends : unknowns->baselines) evaluate.parameter_blocks.push_back(ends.data());
+  for (auto& ends : unknowns->lines) evaluate.parameter_blocks.push_back(ends.data());
+  ceres::CRSMatrix sparse;
+  if (!problem->Evaluate(evaluate, nullptr, nullptr, nullptr, &sparse)) return std::nullopt;
+  const std::optional<LinearEstimator> estimator =
+      EstimatorOf(DenseFromRows(sparse.num_rows, sparse.num_cols, sparse.rows, sparse.cols, sparse.values));
+  if (!estimator) return std::nullopt;
+  const auto of_camera = estimator->influence.topRows<kCameraSize>();
+  return of_camera * of_camera.transpose();
+}
+
 }  // namespace
 
 Expected<Calibration> CalibrateCamera(const Survey& survey) {
@@ -82,17 +96,9 @@ Expected<Calibration> CalibrateCamera(const Survey& survey) {
     return Contradiction(survey, "no camera fits them.");
   }
 
-  ceres::Covariance::Options covariance_options;
-  covariance_options.algorithm_type = ceres::DENSE_SVD;
-  ceres::Covariance covariance(covariance_options);
-  const std::vector<std::pair<const double*, const double*>> wanted = {
-      {camera.parameters.data(), camera.parameters.data()}};
-  Eigen::Matrix<double, kCameraSize, kCameraSize, Eigen::RowMajor> block;
-  if (!covariance.Compute(wanted, &problem) ||
-      !covariance.GetCovarianceBlock(camera.parameters.data(), camera.parameters.data(), block.data())) {
-    return Contradiction(survey, "they do not fix the camera.");
-  }
-  camera.covariance = block;
+  const std::optional<CameraMatrix> covariance = CovarianceOf(&problem, camera.parameters.data(), &unknowns);
+  if (!covariance) return Contradiction(survey, "they do not fix the camera.");
+  camera.covariance = *covariance;
 
   calibration.chi2 = 2.0 * summary.final_cost;
   calibration.dof = summary.num_residuals_reduced - summary.num_effective_parameters_reduced;

@@ -39,6 +39,24 @@ ChangedFlight SolveWithChange(const FitInputs& inputs,
   return changed;
 }
 
+// The moment that leaves the least noise, looked for about the one found, which is known to half the distance of the
+// moments tested.
+ChangedFlight Refined(const FitInputs& inputs, ChangedFlight best, const FitOptions& options, const RunControl& control) {
+  const double seen_s = inputs.points.back().stamp_s - inputs.points.front().stamp_s;
+  double step_s = (kLastShare - kFirstShare) / (kMoments - 1) * seen_s / 3.0;
+  for (int round = 0; round < 2; ++round) {
+    const ChangedFlight middle = best;
+    for (const double shift_s : {-step_s, step_s}) {
+      DragChangeTest test = middle.change;
+      test.change_s += shift_s;
+      ChangedFlight changed = SolveWithChange(inputs, middle.attempt, test, options, control);
+      if (changed.attempt.Usable() && changed.attempt.noise.Size() < best.attempt.noise.Size()) best = std::move(changed);
+    }
+    step_s /= 2.0;
+  }
+  return best;
+}
+
 }  // namespace
 
 std::vector<double> ChangeMoments(double first_s, double last_s) {
@@ -68,15 +86,12 @@ std::optional<ChangedFlight> FindDragChange(const FitInputs& inputs,
   std::sort(tests.begin(), tests.end(), [](const DragChangeTest& a, const DragChangeTest& b) {
     return Sigmas(a.log_change) > Sigmas(b.log_change);
   });
-  constexpr std::size_t kMostTried = 2;
-  std::optional<ChangedFlight> best;
-  for (std::size_t i = 0; i < std::min(kMostTried, tests.size()); ++i) {
-    ChangedFlight changed = SolveWithChange(inputs, steady, tests[i], options, control);
-    if (!changed.attempt.Usable()) continue;
-    if (!best || Sigmas(changed.change.log_change) > Sigmas(best->change.log_change)) best = std::move(changed);
-  }
-  if (!best || Sigmas(best->change.log_change) < kCertainSigmas) return std::nullopt;
-  if (std::abs(best->change.log_change.value) < kLeastLogChange) return std::nullopt;
+  if (tests.empty()) return std::nullopt;
+  ChangedFlight first = SolveWithChange(inputs, steady, tests.front(), options, control);
+  if (!first.attempt.Usable()) return std::nullopt;
+  ChangedFlight best = Refined(inputs, std::move(first), options, control);
+  if (Sigmas(best.change.log_change) < kCertainSigmas) return std::nullopt;
+  if (std::abs(best.change.log_change.value) < kLeastLogChange) return std::nullopt;
   return best;
 }
 

@@ -2,12 +2,12 @@
 // Copyright 2026 The Loftline authors
 #include "fit/flight_problem.h"
 
+#include "calibrate/linear_estimator.h"
 #include "calibrate/quiet_solver.h"
 #include "fit/path_nodes.h"
 
 #include <Eigen/Cholesky>
 #include <Eigen/LU>
-#include <Eigen/QR>
 #include <ceres/ceres.h>
 #include <ceres/normal_prior.h>
 
@@ -209,27 +209,17 @@ class Adjustment {
     return blocks;
   }
 
-  // influence = (J'J)^-1 J' by QR of the column-scaled Jacobian (loss applied): its own outer product is the covariance
-  // that ceres::Covariance gives (tests/fit/flight_problem_test.cc), and its columns are what the budget needs.
+  // The columns of the estimator's influence are what the budget needs.
   bool FillCovariance(FlightSolution* solution) {
     ceres::Problem::EvaluateOptions evaluate;
     evaluate.parameter_blocks = FreeBlocks();
     evaluate.residual_blocks = residuals_;
     ceres::CRSMatrix sparse;
     if (!problem_.Evaluate(evaluate, nullptr, nullptr, nullptr, &sparse)) return false;
-    Eigen::MatrixXd jacobian = Eigen::MatrixXd::Zero(sparse.num_rows, sparse.num_cols);
-    for (int row = 0; row < sparse.num_rows; ++row) {
-      for (int i = sparse.rows[row]; i < sparse.rows[row + 1]; ++i) jacobian(row, sparse.cols[i]) = sparse.values[i];
-    }
-    const Eigen::VectorXd scale = jacobian.colwise().norm().transpose().cwiseMax(1e-300);
-    jacobian *= scale.cwiseInverse().asDiagonal();
-    const Eigen::HouseholderQR<Eigen::MatrixXd> qr(jacobian);
-    const Eigen::Index size = jacobian.cols();
-    const Eigen::MatrixXd thin_q = qr.householderQ() * Eigen::MatrixXd::Identity(jacobian.rows(), size);
-    Eigen::MatrixXd influence = thin_q.transpose();
-    qr.matrixQR().topRows(size).triangularView<Eigen::Upper>().solveInPlace(influence);
-    influence = scale.cwiseInverse().asDiagonal() * influence;
-    if (!influence.allFinite()) return false;
+    const std::optional<LinearEstimator> estimator =
+        EstimatorOf(DenseFromRows(sparse.num_rows, sparse.num_cols, sparse.rows, sparse.cols, sparse.values));
+    if (!estimator) return false;
+    const Eigen::MatrixXd& influence = estimator->influence;
 
     solution->sources = sources_;
     solution->motion_influence = influence.topRows<kMotionSize>();
@@ -241,7 +231,7 @@ class Adjustment {
     solution->readout_std_s = influence.row(next + 1).norm();
     if (options_.free_length_ratio) solution->length_ratio_std = influence.row(next + 2 + kOffsetSize).norm();
     for (const double change_s : options_.drag_changes_s) {
-      if (!TestDragChange(change_s, thin_q, solution)) return false;
+      if (!TestDragChange(change_s, estimator->thin_q, solution)) return false;
     }
     return true;
   }
