@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "app/board_pictures.h"
 
+#include "calibrate/still_frames.h"
 #include "tracker/frame_source.h"
 #include "tracker/read_picture.h"
 
@@ -10,7 +11,6 @@
 #include <utility>
 
 #include <fmt/format.h>
-#include <opencv2/imgproc.hpp>
 
 namespace loftline {
 namespace {
@@ -18,44 +18,11 @@ namespace {
 constexpr int kStretches = 36;
 constexpr int kUnknownStretch = 30;   // frames, where the clip does not say how many it has
 constexpr double kSamePlace = 0.02;   // of the longer side: boards nearer than this to each other are one
-constexpr int kReduced = 8;           // stillness is judged in pictures reduced by this
 constexpr double kDecodeShare = 0.4;  // of a clip's work, for progress
 
 Error Stopped() {
   return {ErrorKind::kCancelled, "cancelled", "The search for boards was stopped.", ""};
 }
-
-struct StillFrame {
-  int index = 0;
-  double motion = 1e9;
-  cv::Mat luma;
-};
-
-// The stillest frame of each stretch of a clip.
-class StillFrames {
- public:
-  explicit StillFrames(int stretch) : stretch_(stretch) {}
-
-  void Add(const Frame& frame) {
-    cv::Mat reduced;
-    cv::resize(frame.luma, reduced, {}, 1.0 / kReduced, 1.0 / kReduced, cv::INTER_AREA);
-    const double motion =
-        before_.empty() ? 1e8 : cv::norm(reduced, before_, cv::NORM_L1) / static_cast<double>(reduced.total());
-    before_ = reduced;
-    if (frame.index % stretch_ == 0) kept_.emplace_back();
-    StillFrame& best = kept_.back();
-    if (motion >= best.motion) return;
-    best.motion = motion;
-    best.index = frame.index;
-    frame.luma.copyTo(best.luma);
-  }
-  const std::vector<StillFrame>& kept() const { return kept_; }
-
- private:
-  int stretch_;
-  cv::Mat before_;
-  std::vector<StillFrame> kept_;
-};
 
 double MeanDistance(const std::vector<Eigen::Vector2d>& corners, const std::vector<Eigen::Vector2d>& others) {
   double sum = 0.0;
@@ -94,7 +61,7 @@ class BoardReader {
     }
     if (width_px == pictures_.width_px && height_px == pictures_.height_px) return Done{};
     return Error{ErrorKind::kInvalidInput,
-                 "size-differs",
+                 "size-mismatch",
                  fmt::format("This picture has {} x {} pixels, {} has {} x {}.",
                              width_px,
                              height_px,
@@ -128,7 +95,7 @@ class BoardReader {
       const Expected<std::optional<Frame>> frame = (*source)->Read();
       if (!frame) return frame.error();
       if (!*frame) break;
-      still.Add(**frame);
+      still.Add((*frame)->index, (*frame)->luma);
       if (info.frames > 0) Tell(kDecodeShare * (*frame)->index / static_cast<double>(info.frames));
     }
     return LookThrough(file, still.kept());

@@ -23,7 +23,7 @@ struct BoardPictures {
 };
 
 // Photographs are all taken; of a clip, the stillest frame of each of some 36 stretches, and of these the ones that
-// show the board in another place than those before. Errors: those of the files, and "size-differs", naming the file.
+// show the board in another place than those before. Errors: those of the files, and "size-mismatch", naming the file.
 Expected<BoardPictures> ReadBoards(std::span<const std::string> files, BoardSize size, const RunControl& control);
 
 }  // namespace loftline

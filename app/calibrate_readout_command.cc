@@ -83,7 +83,7 @@ Status PutIntoSurvey(const std::string& path, const MeasuredReadout& measured) {
   if (!survey) return survey.error();
   if (!SameSides(survey->width_px, survey->height_px, measured.clip)) {
     return Error{ErrorKind::kInvalidInput,
-                 "size-differs",
+                 "size-mismatch",
                  fmt::format("The survey is of pictures of {} x {} pixels, this clip's have {} x {}.",
                              survey->width_px,
                              survey->height_px,

@@ -20,7 +20,7 @@ Expected<PhoneCamera> CameraToComplete(const std::filesystem::path& path, int wi
   if (!camera) return camera.error();
   if (std::minmax(camera->width_px, camera->height_px) == std::minmax(width_px, height_px)) return camera;
   return Error{ErrorKind::kInvalidInput,
-               "size-differs",
+               "size-mismatch",
                fmt::format("The file is of pictures of {} x {} pixels, these have {} x {}.",
                            camera->width_px,
                            camera->height_px,

@@ -114,7 +114,7 @@ Status PutInto(const PhoneCamera& camera, int clip_rotation_deg, Survey* survey)
   const bool lying = SameShape(camera.height_px, camera.width_px, survey->width_px, survey->height_px);
   if (!upright && !lying) {
     return Error{ErrorKind::kInvalidInput,
-                 "size-differs",
+                 "size-mismatch",
                  fmt::format("The camera was measured on pictures of {} x {} pixels; this clip's {} x {} have another "
                              "shape, so it shows another part of what the lens sees.",
                              camera.width_px,

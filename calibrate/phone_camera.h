@@ -31,7 +31,7 @@ Status WritePhoneCamera(const std::filesystem::path& path, const PhoneCamera& ca
 // CLIP_ROTATION_DEG is that of the survey's clip. Pictures of the same shape and another size share the lens but not
 // the readout, which belongs to one filming mode. Pictures held the other way up turn the lens with them; where it is
 // not known which way they were held (photographs), the tangential terms of a quarter turn become 0 with their size as
-// uncertainty. Errors: "size-differs" for pictures of another shape.
+// uncertainty. Errors: "size-mismatch" for pictures of another shape.
 Status PutInto(const PhoneCamera& camera, int clip_rotation_deg, Survey* survey);
 
 }  // namespace loftline

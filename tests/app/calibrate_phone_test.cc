@@ -220,7 +220,7 @@ TEST_F(CalibratePhone, SaysWhatIsWrongWithPictures) {
   ExpectError(Lens(Photographs(6), {"--board", "nine", "--json"}), 4, "bad-value");
   RunCommand("ffmpeg -nostdin -loglevel error -i '" + Shared("b-01.jpg") + "' -vf scale=320:180 '" + Own("small.png") +
              "'");
-  ExpectError(Lens({Shared("b-01.jpg"), Own("small.png")}, {"--json"}), 4, "size-differs");
+  ExpectError(Lens({Shared("b-01.jpg"), Own("small.png")}, {"--json"}), 4, "size-mismatch");
   ExpectError(RunLoftline({"calibrate", "--lens", "--json"}), 2, "bad-usage");
   ExpectError(Lens(Photographs(2), {"--bord", "9x6", "--json"}), 2, "unknown-option");
 }
@@ -249,7 +249,7 @@ TEST_F(CalibratePhone, SaysWhatIsWrongWithLampAndCameraFiles) {
   ExpectError(with_camera(R"({"format": "loftline.camera", "format_version": 1,
                               "image": {"width_px": 640, "height_px": 480}})"),
               4,
-              "size-differs");
+              "size-mismatch");
 }
 
 TEST_F(CalibratePhone, HelpOfEachFormFitsTheTerminal) {

@@ -103,7 +103,7 @@ TEST(PhoneCamera, AnotherShapeIsRefused) {
   Survey survey = Of(1440, 1080);
   const Status status = PutInto(Full(), 90, &survey);
   ASSERT_FALSE(status);
-  EXPECT_EQ(status.error().code, "size-differs");
+  EXPECT_EQ(status.error().code, "size-mismatch");
 }
 
 // The lens goes round with the picture: a direction that one picture shows at a pixel is shown by the turned picture at

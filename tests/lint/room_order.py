@@ -30,7 +30,7 @@ CODE = {".h", ".cc"}
 
 # Library by include: the rooms that may use it, and whether headers for other rooms may show it.
 LIBRARIES = [
-    ("OpenCV", re.compile(r"<opencv2/"), {"tracker", "report", "sample-clips"}, True),
+    ("OpenCV", re.compile(r"<opencv2/"), {"tracker", "calibrate", "report", "sample-clips"}, True),
     ("Ceres", re.compile(r"<ceres/"), {"calibrate", "fit"}, False),
     ("libav", re.compile(r"<lib(av|sw)[a-z]*/"), {"tracker", "report", "sample-clips"}, False),
 ]

@@ -99,7 +99,13 @@ class SchemasTest(unittest.TestCase):
     def test_impossible_values_are_rejected(self):
         result = self.first("loftline.result")
         survey = self.first("loftline.survey")
+        camera = self.first("loftline.camera")
         cases = [
+            (camera, ("image", "rotation_deg"), 45),
+            (camera, ("camera", "distortion", "k1_std"), 0),
+            (camera, ("camera", "distortion", "k1_k2_correlation"), 1.5),
+            (camera, ("timing", "readout_s"), 2),
+            (survey, ("camera", "distortion", "p1_std"), -1),
             (survey, ("format_version",), 2),
             (survey, ("image", "width_px"), 0),
             (survey, ("image", "frame"), -1),
