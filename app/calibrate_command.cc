@@ -25,7 +25,7 @@ using Json = nlohmann::ordered_json;
 
 struct Calibrated {
   Survey survey;
-  Calibration calibration;
+  std::optional<Calibration> calibration;        // absent: nothing in the survey has metres in it
   std::optional<double> tagged_capture_rate_hz;  // of this clip; not kept, as a survey serves other clips as well
 };
 
@@ -59,17 +59,23 @@ Expected<Calibrated> Calibrate(const std::string& clip, const SurveyOptions& opt
                  0,
                  "--frame"};
   }
-  Expected<Calibration> calibration = CalibrateCamera(*survey);
-  if (!calibration) return calibration.error();
+  Calibrated calibrated{*survey, std::nullopt, info.capture_rate_hz};
+  if (HasScale(*survey)) {
+    Expected<Calibration> calibration = CalibrateCamera(*survey);
+    if (!calibration) return calibration.error();
+    calibrated.calibration = *std::move(calibration);
+  }
   if (Status status = WriteChecked(out, *survey); !status) return status.error();
-  return Calibrated{std::move(*survey), std::move(*calibration), info.capture_rate_hz};
+  return calibrated;
 }
 
 Json MeasuredAsJson(const Measured& measured) {
   return {{"value", measured.value}, {"std", measured.std}};
 }
 
-Json CalibrationAsJson(const Calibration& calibration, const std::string& out) {
+Json CalibrationAsJson(const std::optional<Calibration>& measured, const std::string& out) {
+  if (!measured) return {{"survey", out}, {"scale_m_per_px_at_launch", nullptr}};
+  const Calibration& calibration = *measured;
   Json assumed = Json::array();
   for (const Assumed& one : calibration.assumed) assumed.push_back({{"what", one.what}, {"value", one.value}});
   return {{"survey", out},
@@ -87,7 +93,16 @@ Json CalibrationAsJson(const Calibration& calibration, const std::string& out) {
 }
 
 void Print(const Calibrated& calibrated, Streams io) {
-  const Calibration& calibration = calibrated.calibration;
+  if (!calibrated.calibration) {
+    TellFindings({{"gravity-only",
+                   Severity::kCaution,
+                   "Nothing in the survey has metres in it: gravity alone will set the scale, where the flight's apogee "
+                   "is in the picture.",
+                   "Give a --baseline of known length, two known points, or the camera's --distance."}},
+                 io);
+    return;
+  }
+  const Calibration& calibration = *calibrated.calibration;
   const auto row = [&](const char* what, const Measured& measured, double factor, const char* unit) {
     io.out << fmt::format("{:<28}{}\n", what, FormatMeasured({measured.value * factor, measured.std * factor}, unit));
   };

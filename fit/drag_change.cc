@@ -9,7 +9,7 @@ namespace loftline {
 namespace {
 
 constexpr int kMoments = 9;
-constexpr double kFirstShare = 0.12, kLastShare = 0.88;  // of the time seen; nearer to its ends nothing shows
+constexpr double kFirstShare = 0.12, kLastShare = 0.8;  // of the time seen; nearer to its ends nothing shows
 constexpr double kWorthTryingSigmas = 1.5;               // of the score test, whose noise a change itself raises
 // Nine moments, the best of which is taken, and systematic errors that look like flight: six standard uncertainties
 // and four tenths more drag, or less in proportion, are asked for.
