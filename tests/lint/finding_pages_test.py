@@ -102,7 +102,8 @@ class FindingPagesTest(unittest.TestCase):
             'Error A() {\n  return Declined(\n      "new-code", "");\n}\n': "refusal",
             'Error A(Error e) {\n  if (e.code == "no-sky") e.code = "new-code";\n  return e;\n}\n': "refusal",
             'Finding New() {\n  return {"new-code", Severity::kCaution, "", ""};\n}\n'
-            "Error A() {\n  const Finding finding = New();\n  return {ErrorKind::kRefused, finding.code, finding.message};\n}\n": "both",
+            "Error A() {\n  const Finding finding = New();\n"
+            "  return {ErrorKind::kRefused, finding.code, finding.message};\n}\n": "both",
             'void A() {\n  Add(result, "new-code", seen ? Severity::kNote : Severity::kCaution, "");\n}\n': "finding",
             'void A() {\n  TellFindings({{"new-code",\n   Severity::kCaution, ""}});\n}\n': "finding",
         }
