@@ -94,12 +94,13 @@ Json CalibrationAsJson(const std::optional<Calibration>& measured, const std::st
 
 void Print(const Calibrated& calibrated, Streams io) {
   if (!calibrated.calibration) {
-    TellFindings({{"gravity-only",
-                   Severity::kCaution,
-                   "Nothing in the survey has metres in it: gravity alone will set the scale, where the flight's apogee "
-                   "is in the picture.",
-                   "Give a --baseline of known length, two known points, or the camera's --distance."}},
-                 io);
+    TellFindings(
+        {{"gravity-only",
+          Severity::kCaution,
+          "Nothing in the survey has metres in it: gravity alone will set the scale, where the flight's apogee "
+          "is in the picture.",
+          "Give a --baseline of known length, two known points, or the camera's --distance."}},
+        io);
     return;
   }
   const Calibration& calibration = *calibrated.calibration;

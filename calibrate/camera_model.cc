@@ -18,7 +18,9 @@ CameraRotation RotationOf(const double* camera) {
   by_yaw << -sin_yaw, 0, -cos_yaw, 0, 0, 0, cos_yaw, 0, -sin_yaw;
   by_tilt << 0, 0, 0, 0, -sin_tilt, cos_tilt, 0, -cos_tilt, -sin_tilt;
   by_roll << -sin_roll, cos_roll, 0, -cos_roll, -sin_roll, 0, 0, 0, 0;
-  return {roll * tilt * yaw * facing, roll * tilt * by_yaw * facing, roll * by_tilt * yaw * facing,
+  return {roll * tilt * yaw * facing,
+          roll * tilt * by_yaw * facing,
+          roll * by_tilt * yaw * facing,
           by_roll * tilt * yaw * facing};
 }
 

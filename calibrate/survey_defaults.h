@@ -24,7 +24,7 @@ constexpr double kGivenDistanceRelativeStd = 0.03;
 
 constexpr double kLengthRelativeStd = 0.003;  // a tape that nobody checked: 3 cm on 10 m
 constexpr double kMarkStdPx = 1.0;
-constexpr double kLaunchMarkStdPx = 2.0;  // where no mark's own uncertainty says how well this person marks
+constexpr double kLaunchMarkStdPx = 2.0;      // where no mark's own uncertainty says how well this person marks
 constexpr Measured kDepthOffsetM{0.0, 0.15};  // "in the flight plane", by eye
 constexpr double kDirectionStdRad = 0.0015;   // level or plumb, made so with a spirit level: 1.5 cm on 10 m
 constexpr double kPointStdM = 0.01;

@@ -96,8 +96,8 @@ std::vector<AxisSight> AxisSights(const Track& track, const FlightSolution& solu
   const Projector projector(solution, options);
   const FlightForces<double> forces = ValuesOf(ForcesOf(solution.unknowns.motion, options.conditions));
   FlightState<double> state = PlainLaunch(solution.unknowns);
-  const double longest_step_s =
-      LongestStepS(std::max(forces.drag_per_m, forces.drag_after_per_m), state.velocity_m_per_s.norm() + std::abs(forces.wind_x_m_per_s));
+  const double longest_step_s = LongestStepS(std::max(forces.drag_per_m, forces.drag_after_per_m),
+                                             state.velocity_m_per_s.norm() + std::abs(forces.wind_x_m_per_s));
   std::vector<AxisSight> sights;
   for (const TrackPoint& point : track.points) {
     if (point.state != PointState::kFlight || !(point.length_px > 0.0) || !std::isfinite(point.axis_deg)) continue;

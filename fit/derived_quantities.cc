@@ -91,8 +91,7 @@ void FillQuantities(const FlightSolution& solution,
   FlightQuantities& flight = result->flight;
   flight.direction = motion[kForwardMPerS] < 0.0 ? Direction::kLeft : Direction::kRight;
 
-  const FlightMilestones milestones =
-      Milestones(motion, outside.conditions, outside.height_above_landing_m.value);
+  const FlightMilestones milestones = Milestones(motion, outside.conditions, outside.height_above_landing_m.value);
   const Derived speed = derive.FromMotion(milestones.launch_speed_m_s);
   flight.launch_speed_m_s = derive.Normal("launch_speed_m_s", speed);
   flight.launch_angle_deg = derive.Normal("launch_angle_deg", derive.FromMotion(milestones.launch_angle_deg));

@@ -40,8 +40,8 @@ struct OutsideInputs {
 };
 
 // Fills result->flight and result->budget from the solution: value, linearised standard uncertainty, 95 % interval
-// (of the logarithm for drag and terminal speed, which is what the fit estimates), and each source's share. PATH_DOF: how
-// many independent residuals the path's noise was judged by.
+// (of the logarithm for drag and terminal speed, which is what the fit estimates), and each source's share. PATH_DOF:
+// how many independent residuals the path's noise was judged by.
 void FillQuantities(const FlightSolution& solution,
                     const OutsideInputs& outside,
                     double path_dof,

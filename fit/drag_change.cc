@@ -10,7 +10,7 @@ namespace {
 
 constexpr int kMoments = 9;
 constexpr double kFirstShare = 0.12, kLastShare = 0.8;  // of the time seen; nearer to its ends nothing shows
-constexpr double kWorthTryingSigmas = 1.5;               // of the score test, whose noise a change itself raises
+constexpr double kWorthTryingSigmas = 1.5;              // of the score test, whose noise a change itself raises
 // Nine moments, the best of which is taken, and systematic errors that look like flight: six standard uncertainties
 // and four tenths more drag, or less in proportion, are asked for.
 constexpr double kCertainSigmas = 6.0, kLeastLogChange = 0.34;
@@ -41,7 +41,10 @@ ChangedFlight SolveWithChange(const FitInputs& inputs,
 
 // The moment that leaves the least noise, looked for about the one found, which is known to half the distance of the
 // moments tested.
-ChangedFlight Refined(const FitInputs& inputs, ChangedFlight best, const FitOptions& options, const RunControl& control) {
+ChangedFlight Refined(const FitInputs& inputs,
+                      ChangedFlight best,
+                      const FitOptions& options,
+                      const RunControl& control) {
   const double seen_s = inputs.points.back().stamp_s - inputs.points.front().stamp_s;
   double step_s = (kLastShare - kFirstShare) / (kMoments - 1) * seen_s / 3.0;
   for (int round = 0; round < 2; ++round) {
@@ -50,7 +53,8 @@ ChangedFlight Refined(const FitInputs& inputs, ChangedFlight best, const FitOpti
       DragChangeTest test = middle.change;
       test.change_s += shift_s;
       ChangedFlight changed = SolveWithChange(inputs, middle.attempt, test, options, control);
-      if (changed.attempt.Usable() && changed.attempt.noise.Size() < best.attempt.noise.Size()) best = std::move(changed);
+      if (changed.attempt.Usable() && changed.attempt.noise.Size() < best.attempt.noise.Size())
+        best = std::move(changed);
     }
     step_s /= 2.0;
   }

@@ -82,7 +82,8 @@ double FallPxPerS2(const FlightResult& result, const FlightSolution& solution) {
   camera.parameters = solution.unknowns.camera;
   constexpr double kStepM = 1e-3;
   const Eigen::Vector2d step_m(0.0, kStepM);
-  const double px_per_m = (camera.PxFromPlane(middle_m + step_m) - camera.PxFromPlane(middle_m - step_m)).norm() / (2 * kStepM);
+  const double px_per_m =
+      (camera.PxFromPlane(middle_m + step_m) - camera.PxFromPlane(middle_m - step_m)).norm() / (2 * kStepM);
   return result.gravity_m_per_s2 * px_per_m;
 }
 

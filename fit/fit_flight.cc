@@ -94,8 +94,7 @@ class Fitter {
   // Where no flight fits with the survey's metres, gravity may tell that they are wrong.
   std::optional<Error> LengthsAreWrong(double rough_ratio) const {
     if (inputs_.by_gravity) return std::nullopt;
-    const Attempt attempt =
-        SolveFromTracks(inputs_, rough_ratio, options_, {.free_length_ratio = true}, control_);
+    const Attempt attempt = SolveFromTracks(inputs_, rough_ratio, options_, {.free_length_ratio = true}, control_);
     if (!attempt.Usable() || CheckBallistic(inputs_, attempt.solution)) return std::nullopt;
     const Measured ratio{attempt.solution.unknowns.length_ratio, attempt.solution.length_ratio_std};
     if (std::abs(ratio.value - 1.0) < std::max(0.2, 3.0 * ratio.std)) return std::nullopt;
@@ -139,14 +138,16 @@ Expected<FlightResult> FitFlight(const Track& track,
   result.survey = survey;
   FillResult(track, fitter.inputs(), fitter.attempt(), options, &result);
   result.gravity_ruler = fitter.Ruler();
-  if (fitter.change()) result.drag_change = DragChange{fitter.change()->change_s, FactorOf(fitter.change()->log_change)};
+  if (fitter.change())
+    result.drag_change = DragChange{fitter.change()->change_s, FactorOf(fitter.change()->log_change)};
   CheckModel(fitter.inputs(), fitter.attempt(), &result);
   if (result.scale_by_gravity) {
     const Measured& scale = result.scale_m_per_px_at_launch;
     if (!result.apogee_in_view || !(scale.std < kMostScaleStd * scale.value)) return NoScale(survey);
   }
   if (options.monte_carlo_draws > 0) {
-    if (Status status = TakeMonteCarloIntervals(fitter.inputs(), fitter.attempt(), options, control, &result); !status) {
+    if (Status status = TakeMonteCarloIntervals(fitter.inputs(), fitter.attempt(), options, control, &result);
+        !status) {
       return status.error();
     }
   }

@@ -83,7 +83,8 @@ double TimeScale(double frame_step_s, const Survey& survey, const FitOptions& op
 bool CutByBorder(const TrackPoint& point, int width_px, int height_px) {
   if (!(point.length_px > 0.0) || !std::isfinite(point.axis_deg)) return false;
   const double axis_rad = RadFromDeg(point.axis_deg);
-  const Eigen::Vector2d half_px = 0.5 * point.length_px * Eigen::Vector2d(std::cos(axis_rad), std::sin(axis_rad)).cwiseAbs();
+  const Eigen::Vector2d half_px =
+      0.5 * point.length_px * Eigen::Vector2d(std::cos(axis_rad), std::sin(axis_rad)).cwiseAbs();
   return (point.at_px - half_px).minCoeff() < -0.5 || point.at_px.x() + half_px.x() > width_px - 0.5 ||
          point.at_px.y() + half_px.y() > height_px - 0.5;
 }
@@ -179,12 +180,12 @@ Measured UsualLogDrag(const FitInputs& inputs, const FitOptions& options) {
   if (!options.mass_kg || !options.diameter_m) return {std::log(kUsualDragPerM), kDragPerMLogStd};
   const double area_m2 = std::numbers::pi * options.diameter_m->value * options.diameter_m->value / 4.0;
   if (options.ball) {
-    const double coefficient =
-        SphereDragCoefficient(inputs.outside.conditions.reynolds_s_per_m * kBallReferenceMPerS);
-    return {std::log(inputs.outside.air_density_kg_per_m3.value * coefficient * area_m2 / (2.0 * options.mass_kg->value)),
-            std::hypot(kBallDragLogStd,
-                       options.mass_kg->std / options.mass_kg->value,
-                       2.0 * options.diameter_m->std / options.diameter_m->value)};
+    const double coefficient = SphereDragCoefficient(inputs.outside.conditions.reynolds_s_per_m * kBallReferenceMPerS);
+    return {
+        std::log(inputs.outside.air_density_kg_per_m3.value * coefficient * area_m2 / (2.0 * options.mass_kg->value)),
+        std::hypot(kBallDragLogStd,
+                   options.mass_kg->std / options.mass_kg->value,
+                   2.0 * options.diameter_m->std / options.diameter_m->value)};
   }
   const double drag_per_m =
       inputs.outside.air_density_kg_per_m3.value * kUsualDragCoefficient * area_m2 / (2.0 * options.mass_kg->value);
@@ -210,8 +211,8 @@ void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inpu
           " s",
           assumed);
   if (options.ball) {
-    inputs->outside.conditions.reynolds_s_per_m = inputs->outside.air_density_kg_per_m3.value *
-                                                  options.diameter_m->value / inputs->outside.air_viscosity_pa_s;
+    inputs->outside.conditions.reynolds_s_per_m =
+        inputs->outside.air_density_kg_per_m3.value * options.diameter_m->value / inputs->outside.air_viscosity_pa_s;
   }
   inputs->priors.conditions = inputs->outside.conditions;
   inputs->priors.azimuth_rad = {RadFromDeg(kAzimuthDeg.value), RadFromDeg(kAzimuthDeg.std)};
@@ -278,8 +279,7 @@ Expected<FitInputs> PrepareFit(const Track& track, const Survey& survey, const F
   if (Status status = inputs.by_gravity ? CalibrateByGravity(&inputs) : Calibrate(&inputs); !status) {
     return status.error();
   }
-  inputs.assumed.insert(
-      inputs.assumed.end(), inputs.calibration.assumed.begin(), inputs.calibration.assumed.end());
+  inputs.assumed.insert(inputs.assumed.end(), inputs.calibration.assumed.begin(), inputs.calibration.assumed.end());
   return inputs;
 }
 

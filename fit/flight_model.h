@@ -27,7 +27,7 @@ template <typename T>
 struct FlightForces {
   double gravity_m_per_s2 = 9.80665;
   T drag_per_m = T(0.0);
-  T wind_x_m_per_s = T(0.0);  // along the plane's x
+  T wind_x_m_per_s = T(0.0);                                  // along the plane's x
   double change_s = std::numeric_limits<double>::infinity();  // from then on the drag is:
   T drag_after_per_m = T(0.0);
   double reynolds_s_per_m = 0.0;  // above zero: a smooth ball, whose k above is that at kBallReferenceMPerS
@@ -93,7 +93,10 @@ inline double LongestStepS(double drag_per_m, double fastest_m_per_s) {
 }
 
 template <typename T>
-FlightState<T> FlyUnchanged(const FlightForces<T>& forces, FlightState<T> state, double duration_s, double longest_step_s) {
+FlightState<T> FlyUnchanged(const FlightForces<T>& forces,
+                            FlightState<T> state,
+                            double duration_s,
+                            double longest_step_s) {
   const int steps = static_cast<int>(std::ceil(std::abs(duration_s) / longest_step_s));
   for (int step = 0; step < steps; ++step) state = FlightStep(forces, state, duration_s / steps);
   return state;

@@ -19,11 +19,11 @@ namespace loftline {
 
 // The unknowns of the flight itself, in one block.
 enum MotionParameter {
-  kForwardMPerS,  // horizontal speed at the launch point, positive to the camera's right
-  kUpMPerS,       // upward speed at the launch point
-  kAzimuthRad,    // of the horizontal velocity out of the flight plane, towards the camera where the flight is to the
-                  // right
-  kLogDrag,       // ln of k in 1/m: positive by construction, and near enough normal where the arc fixes it badly
+  kForwardMPerS,   // horizontal speed at the launch point, positive to the camera's right
+  kUpMPerS,        // upward speed at the launch point
+  kAzimuthRad,     // of the horizontal velocity out of the flight plane, towards the camera where the flight is to the
+                   // right
+  kLogDrag,        // ln of k in 1/m: positive by construction, and near enough normal where the arc fixes it badly
   kWindXMPerS,     // along the plane's x
   kLogDragChange,  // ln of k after over k before the change; 0 where the drag is taken as steady
   kMotionSize
@@ -65,7 +65,7 @@ struct SeenPoint {
 struct FlightPriors {
   FlightConditions conditions;
   Measured azimuth_rad, log_drag, wind_x_m_per_s, readout_s;
-  Measured log_drag_change;  // of a drag that changes; of a steady one, a zero without uncertainty
+  Measured log_drag_change;             // of a drag that changes; of a steady one, a zero without uncertainty
   Measured body_along_m, body_shade_m;  // the second for both of its parts
 };
 

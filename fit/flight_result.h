@@ -95,7 +95,7 @@ struct FittedPoint {
   Eigen::Vector2d seen_in_plane_m = Eigen::Vector2d::Zero();
   // Along and across the path, seen minus fitted, over the scatter that the flight itself shows.
   Eigen::Vector2d residual_sigmas = Eigen::Vector2d::Zero();
-  bool used = true;                                           // false: launch, outlier
+  bool used = true;  // false: launch, outlier
 };
 
 // The second ruler: the same flight with the scale left to gravity alone.
@@ -131,7 +131,7 @@ struct FlightResult {
   Measured scale_m_per_px_at_launch;
   Measured wind_along_m_s;
   Measured readout_s;
-  double launch_time_s = 0.0;  // container time at the launch point
+  double launch_time_s = 0.0;                 // container time at the launch point
   bool scale_by_gravity = false;              // nothing else in the survey had metres in it
   std::optional<GravityRuler> gravity_ruler;  // absent where gravity is the only ruler
   std::optional<DragChange> drag_change;      // absent: a steady drag explains the flight

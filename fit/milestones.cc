@@ -59,7 +59,8 @@ FlightMilestones Milestones(const MotionVector& motion,
   const FlightForces<double> plain = ValuesOf(forces);
   const FlightState<MotionJet> launch = LaunchStateOf(motion);
   const FlightState<double> start = ValuesOf(launch);
-  const double step_s = LongestStepS(std::max(plain.drag_per_m, plain.drag_after_per_m), start.velocity_m_per_s.norm() + std::abs(plain.wind_x_m_per_s));
+  const double step_s = LongestStepS(std::max(plain.drag_per_m, plain.drag_after_per_m),
+                                     start.velocity_m_per_s.norm() + std::abs(plain.wind_x_m_per_s));
 
   FlightMilestones milestones;
   milestones.launch_speed_m_s = FromJet(Norm(launch.velocity_m_per_s));
@@ -73,7 +74,9 @@ FlightMilestones Milestones(const MotionVector& motion,
 
   // d(time of event) = -d(event) / rate, which a shift of zero value carries into every other quantity.
   const auto rising = [](const FlightState<double>& s) { return s.velocity_m_per_s.y(); };
-  const auto rising_rate = [&](const FlightState<double>& s) { return Acceleration(plain, s.velocity_m_per_s, s.time_s).y(); };
+  const auto rising_rate = [&](const FlightState<double>& s) {
+    return Acceleration(plain, s.velocity_m_per_s, s.time_s).y();
+  };
   if (motion[kUpMPerS] > 0.0) {
     if (const std::optional<double> time_s = TimeOf(plain, start, step_s, rising, rising_rate)) {
       FlightState<MotionJet> top = FlyFor(forces, launch, *time_s, step_s);

@@ -133,9 +133,9 @@ void CheckFit(const FitInputs& inputs, const Attempt& attempt, FlightResult* res
         "Look at the residual plot: a bend means that the drag changed, the camera moved or the lens bends lines.");
   }
   // Where the rulers disagree, everything is pulled, for the same reason.
-  const bool rulers_disagree = std::any_of(result->findings.begin(), result->findings.end(), [](const Finding& finding) {
-    return finding.code == "rulers-disagree";
-  });
+  const bool rulers_disagree = std::any_of(result->findings.begin(),
+                                           result->findings.end(),
+                                           [](const Finding& finding) { return finding.code == "rulers-disagree"; });
   if (rulers_disagree) return;
   const auto pulled = [&](const char* what, double value, const Measured& prior) {
     const double sigmas = std::abs(value - prior.value) / prior.std;

@@ -15,8 +15,8 @@ constexpr double kMostSteps = 20000;
 
 double LongestStepOf(const FlightUnknowns& unknowns, const FlightConditions& conditions) {
   const FlightForces<MotionJet> forces = ForcesOf(unknowns.motion, conditions);
-  const double fastest_m_per_s = std::hypot(unknowns.motion[kForwardMPerS], unknowns.motion[kUpMPerS]) +
-                                 std::abs(unknowns.motion[kWindXMPerS]);
+  const double fastest_m_per_s =
+      std::hypot(unknowns.motion[kForwardMPerS], unknowns.motion[kUpMPerS]) + std::abs(unknowns.motion[kWindXMPerS]);
   return LongestStepS(std::max(forces.drag_per_m.a, forces.drag_after_per_m.a), fastest_m_per_s);
 }
 
@@ -76,8 +76,7 @@ void PathNodes::ChangeDragAt(double change_s) {
 std::vector<double> PathNodes::TimesS() const {
   std::vector<double> times_s(points_.size());
   for (std::size_t i = 0; i < points_.size(); ++i) {
-    times_s[i] =
-        points_[i].stamp_s + unknowns_->readout_s * points_[i].row_fraction - unknowns_->launch_time_s;
+    times_s[i] = points_[i].stamp_s + unknowns_->readout_s * points_[i].row_fraction - unknowns_->launch_time_s;
   }
   return times_s;
 }

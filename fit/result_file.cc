@@ -111,37 +111,36 @@ Json BudgetAsJson(const FlightResult& result) {
 Json FitAsJson(const FlightResult& result) {
   Json assumed = Json::array();
   for (const Assumed& each : result.assumed) assumed.push_back({{"what", each.what}, {"value", each.value}});
-  return {{"chi2", result.chi2},
-          {"dof", result.dof},
-          {"residual_rms_px", result.residual_rms_px},
-          {"scale_m_per_px_at_launch", AsJson(result.scale_m_per_px_at_launch)},
-          {"launch_time_s", result.launch_time_s},
-          {"readout_s", AsJson(result.readout_s)},
-          {"wind_along_m_s", AsJson(result.wind_along_m_s)},
-          {"gravity_ruler",
-           result.gravity_ruler
-               ? Json{{"length_ratio", AsJson(result.gravity_ruler->length_ratio)},
-                      {"scale_m_per_px_at_launch", AsJson(result.gravity_ruler->scale_m_per_px_at_launch)}}
-               : Json(nullptr)},
-          {"scale_by", result.scale_by_gravity ? "gravity" : "survey"},
-          {"drag_change",
-           result.drag_change
-               ? Json{{"time_s", result.drag_change->time_s}, {"factor", AsJson(std::optional(result.drag_change->factor))}}
-               : Json(nullptr)},
-          {"fall_px_per_s2", result.fall_px_per_s2},
-          {"path_noise_dof", result.path_noise_dof},
-          {"monte_carlo",
-           result.monte_carlo_draws > 0
-               ? Json{{"draws", result.monte_carlo_draws}, {"failed", result.monte_carlo_failed}}
-               : Json(nullptr)},
-          {"air_density_kg_per_m3", result.air_density_kg_per_m3},
-          {"gravity_m_per_s2", result.gravity_m_per_s2},
-          {"mass_kg", AsJson(result.mass_kg)},
-          {"diameter_m", AsJson(result.diameter_m)},
-          {"assumed", std::move(assumed)},
-          {"converged", result.converged},
-          {"iterations", result.iterations},
-          {"wall_s", result.fit_wall_s}};
+  return {
+      {"chi2", result.chi2},
+      {"dof", result.dof},
+      {"residual_rms_px", result.residual_rms_px},
+      {"scale_m_per_px_at_launch", AsJson(result.scale_m_per_px_at_launch)},
+      {"launch_time_s", result.launch_time_s},
+      {"readout_s", AsJson(result.readout_s)},
+      {"wind_along_m_s", AsJson(result.wind_along_m_s)},
+      {"gravity_ruler",
+       result.gravity_ruler ? Json{{"length_ratio", AsJson(result.gravity_ruler->length_ratio)},
+                                   {"scale_m_per_px_at_launch", AsJson(result.gravity_ruler->scale_m_per_px_at_launch)}}
+                            : Json(nullptr)},
+      {"scale_by", result.scale_by_gravity ? "gravity" : "survey"},
+      {"drag_change",
+       result.drag_change
+           ? Json{{"time_s", result.drag_change->time_s}, {"factor", AsJson(std::optional(result.drag_change->factor))}}
+           : Json(nullptr)},
+      {"fall_px_per_s2", result.fall_px_per_s2},
+      {"path_noise_dof", result.path_noise_dof},
+      {"monte_carlo",
+       result.monte_carlo_draws > 0 ? Json{{"draws", result.monte_carlo_draws}, {"failed", result.monte_carlo_failed}}
+                                    : Json(nullptr)},
+      {"air_density_kg_per_m3", result.air_density_kg_per_m3},
+      {"gravity_m_per_s2", result.gravity_m_per_s2},
+      {"mass_kg", AsJson(result.mass_kg)},
+      {"diameter_m", AsJson(result.diameter_m)},
+      {"assumed", std::move(assumed)},
+      {"converged", result.converged},
+      {"iterations", result.iterations},
+      {"wall_s", result.fit_wall_s}};
 }
 
 }  // namespace

@@ -124,7 +124,8 @@ Finding RulersDisagree(const Survey& survey, const Measured& length_ratio, doubl
 }
 
 std::optional<double> RoughLengthRatio(const FitInputs& inputs) {
-  const std::optional<double> fall_m_per_s2 = ImpliedGravityMPerS2(inputs.points, inputs.calibration.camera, inputs.priors);
+  const std::optional<double> fall_m_per_s2 =
+      ImpliedGravityMPerS2(inputs.points, inputs.calibration.camera, inputs.priors);
   if (!fall_m_per_s2) return std::nullopt;
   return inputs.outside.conditions.gravity_m_per_s2 / *fall_m_per_s2;
 }

@@ -60,9 +60,10 @@ std::string BudgetTable(const Answer& answer, std::vector<BudgetLine> lines) {
   }
   if (others_variance > 0.0) rows += BudgetRow("all others", std::sqrt(others_variance), others_share);
   const std::string unit = answer.unit.empty() ? "std" : "std, " + answer.unit;
-  const std::string hint = lines.empty() || lines.front().advice.empty()
-                               ? std::string()
-                               : fmt::format(R"(<p class="hint">Sharpest gain: {}.</p>)", EscapeHtml(lines.front().advice));
+  const std::string hint =
+      lines.empty() || lines.front().advice.empty()
+          ? std::string()
+          : fmt::format(R"(<p class="hint">Sharpest gain: {}.</p>)", EscapeHtml(lines.front().advice));
   return fmt::format(
       R"(<div><table class="budget"><caption>{}</caption><thead><tr><th scope="col">source</th><th scope="col">{}</th>)"
       R"(<th scope="col">share</th></tr></thead><tbody>{}</tbody></table>{}</div>)",

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
 //
-// A filmed ball, thrown upwards, without any known length in the picture: gravity alone must measure it, and the phone's
-// rolling shutter must come out of the flight itself. The clip is not part of the project; the test reads it where it
-// lies, and says so where it does not. Reference: a least-squares parabola with row-dependent time through labels made
-// by hand (reference.json beside the clip): readout 20.4 +- 1.1 ms, fall 10252 +- 22 px/s2, residual 0.78 px; without a
-// shutter model 4.4 px.
+// A filmed ball, thrown upwards, without any known length in the picture: gravity alone must measure it, and the
+// phone's rolling shutter must come out of the flight itself. The clip is not part of the project; the test reads it
+// where it lies, and says so where it does not. Reference: a least-squares parabola with row-dependent time through
+// labels made by hand (reference.json beside the clip): readout 20.4 +- 1.1 ms, fall 10252 +- 22 px/s2, residual 0.78
+// px; without a shutter model 4.4 px.
 #include "tests/app/run_loftline.h"
 #include "tests/core/temporary_folder.h"
 

@@ -50,8 +50,8 @@ TEST_F(UncertaintyOptions, ExplainPrintsBudgetsWithAdviceIn80Columns) {
   EXPECT_THAT(ran.out, HasSubstr("measure the body across with a calliper"));
   std::istringstream lines(ran.out);
   for (std::string line; std::getline(lines, line);) {
-    const auto columns =
-        std::count_if(line.begin(), line.end(), [](char byte) { return (static_cast<unsigned char>(byte) & 0xC0) != 0x80; });
+    const auto columns = std::count_if(
+        line.begin(), line.end(), [](char byte) { return (static_cast<unsigned char>(byte) & 0xC0) != 0x80; });
     EXPECT_LE(columns, 80) << line;
   }
 }

@@ -79,7 +79,8 @@ TEST(Budget, LinesAreWhatBruteForceRefitsShow) {
     const FlightSolution solution =
         SolveFlight(attempt.points, inputs->survey, inputs->priors, attempt.solution.unknowns, problem);
     EXPECT_TRUE(solution.converged);
-    return Milestones(solution.unknowns.motion, inputs->outside.conditions, inputs->outside.height_above_landing_m.value);
+    return Milestones(
+        solution.unknowns.motion, inputs->outside.conditions, inputs->outside.height_above_landing_m.value);
   };
   struct Line {
     const char *source, *key;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
-// Gravity as a ruler and as a clock, on tracks whose lengths or seconds are wrong (tests/support/synthetic_flight.h: GSL
-// and cv::projectPoints).
+// Gravity as a ruler and as a clock, on tracks whose lengths or seconds are wrong (tests/support/synthetic_flight.h:
+// GSL and cv::projectPoints).
 #include "fit/second_ruler.h"
 
 #include "fit/fit_flight.h"
@@ -41,9 +41,8 @@ TEST(SecondRuler, AgreesWithARightBaselineAndGivesAScaleOfItsOwn) {
   const GravityRuler& ruler = *result->gravity_ruler;
   EXPECT_NEAR(ruler.length_ratio.value, 1.0, 3.0 * ruler.length_ratio.std);
   EXPECT_LT(ruler.length_ratio.std, 0.03);
-  EXPECT_NEAR(ruler.scale_m_per_px_at_launch.value / result->scale_m_per_px_at_launch.value,
-              ruler.length_ratio.value,
-              0.01);
+  EXPECT_NEAR(
+      ruler.scale_m_per_px_at_launch.value / result->scale_m_per_px_at_launch.value, ruler.length_ratio.value, 0.01);
   EXPECT_EQ(FindingOf(*result, "rulers-disagree"), nullptr);
 }
 

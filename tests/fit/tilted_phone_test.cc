@@ -80,8 +80,8 @@ TEST(TiltedPhone, OneLevelBaselineIsEnough) {
     ASSERT_TRUE(camera) << Describe(camera.error());
     roll_held += std::abs(camera->roll_deg.value - 4.0) <= 1.96 * camera->roll_deg.std ? 1 : 0;
     EXPECT_NEAR(camera->roll_deg.value, 4.0, 1.0);
-    // A level line below the lens's axis, here by some 14 degrees, slopes where the phone looks aside: 5 degrees of yaw,
-    // the default, make 1.2 of roll.
+    // A level line below the lens's axis, here by some 14 degrees, slopes where the phone looks aside: 5 degrees of
+    // yaw, the default, make 1.2 of roll.
     EXPECT_LT(camera->roll_deg.std, 1.5);
     // A metre of the flight plane at the launch point: the lens looks 10 degrees up, and 22 m off.
     SyntheticScene exact = TiltedScene(i);
