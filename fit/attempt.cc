@@ -36,9 +36,10 @@ Attempt SolveFrom(const FitInputs& inputs,
   attempt.points = how.near == nullptr ? inputs.points : how.near->points;
   attempt.solution =
       SolveFlight(attempt.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);
-  // The noise level comes from the residuals themselves, so solve again with it; twice, since weights follow.
+  // The noise level comes from the residuals themselves, so solve again with it; twice, since weights follow. Only the
+  // last solution must have converged.
   const int rounds = how.near == nullptr ? 2 : 1;
-  for (int round = 0; round < rounds && attempt.solution.converged; ++round) {
+  for (int round = 0; round < rounds && attempt.solution.usable; ++round) {
     attempt.noise = EstimateNoise(inputs.points, attempt.solution);
     attempt.points = WithNoise(inputs.points, attempt.solution, attempt.noise);
     if (round == rounds - 1) {

@@ -102,7 +102,8 @@ class Adjustment {
     solution.cancelled = summary.termination_type == ceres::USER_FAILURE;
     solution.iterations = static_cast<int>(summary.iterations.size());
     solution.cost = summary.final_cost;
-    if (summary.IsSolutionUsable()) {
+    solution.usable = summary.IsSolutionUsable() && !solution.cancelled;
+    if (solution.usable) {
       if (!FillResiduals(&solution)) solution.converged = false;
       if (options_.covariance && !FillCovariance(&solution)) solution.converged = false;
     }

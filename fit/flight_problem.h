@@ -91,6 +91,7 @@ struct DragChangeTest {
 struct FlightSolution {
   FlightUnknowns unknowns;
   bool converged = false;
+  bool usable = false;  // converged, or on its way when the iterations were used up
   bool cancelled = false;
   int iterations = 0;
   double cost = 0.0;                             // robust, priors included

@@ -384,8 +384,14 @@ TEST_F(Program, CalibrateRefusesWhatASurveyFileMayNotHold) {
     EXPECT_THAT(ran.Json()["error"]["message"].get<std::string>(), Not(IsEmpty()));
     EXPECT_EQ(EntriesBelow(folder_ / "."), before_);
   }
-  EXPECT_EQ(RunLoftline({"calibrate", clip(), "--out", path, "--launch-point", "30,150"}).exit_status, 3);  // no scale
-  EXPECT_EQ(EntriesBelow(folder_ / "."), before_);
+}
+
+TEST_F(Program, CalibrateWritesASurveyWithoutMetresAndSaysWhatThatMeans) {
+  const std::string path = (folder_ / "made.survey.json").string();
+  const Ran ran = RunLoftline({"calibrate", clip(), "--out", path, "--launch-point", "30,150"});
+  EXPECT_EQ(ran.exit_status, 0);
+  EXPECT_THAT(ran.err, HasSubstr("gravity alone will set the scale"));
+  EXPECT_TRUE(std::filesystem::exists(path));
 }
 
 // A flight: one of the sample clips.
