@@ -17,6 +17,7 @@
 #include <memory>
 #include <optional>
 #include <ostream>
+#include <utility>
 
 namespace loftline {
 namespace {
@@ -37,6 +38,16 @@ Expected<ClipInfo> ReadClipInfo(const std::string& clip, FitOptions* options) {
   return info;
 }
 
+// A refusal is an outcome too: it is written where the numbers would stand, lest those of an earlier run stay there.
+Status WriteRefusal(const FitRequest& request, const Error& error, const Survey& survey, FlightResult result) {
+  result.verdict = Verdict::kRefused;
+  result.survey = survey;
+  result.mass_kg = request.options.mass_kg;
+  result.diameter_m = request.options.diameter_m;
+  result.findings = {{error.code, Severity::kRefusal, error.message, error.advice}};
+  return WriteResult(request.out, result);
+}
+
 Expected<FlightResult> FitFile(const FitRequest& request, const RunControl& control) {
   FitOptions options = request.options;
   ClipInfo clip;
@@ -54,6 +65,14 @@ Expected<FlightResult> FitFile(const FitRequest& request, const RunControl& cont
   const Expected<Track> track = ReadTrack(request.track);
   if (!track) return track.error();
   Expected<FlightResult> result = FitFlight(*track, *survey, options, control);
+  if (!result && result.error().kind == ErrorKind::kRefused) {
+    FlightResult refused;
+    refused.clip = clip;
+    refused.clip_sha256 = sha256;
+    if (Status status = WriteRefusal(request, result.error(), *survey, std::move(refused)); !status) {
+      return status.error();
+    }
+  }
   if (!result) return result.error();
   result->clip = clip;
   result->clip_sha256 = sha256;

@@ -260,17 +260,23 @@ TEST_F(Program, RefusesATrackWithANumberThatIsNone) {
   EXPECT_EQ(ran.Json()["error"]["line"], 3);
 }
 
-TEST_F(Program, RefusesTooFewPointsWithoutWritingAResult) {
+TEST_F(Program, WritesTheRefusalOfTooFewPointsAsTheResult) {
   const std::string track = (folder_ / "t.track.csv").string();
   WriteBytes(track,
              "frame,time_s,x_px,y_px,var_xx_px2,var_xy_px2,var_yy_px2,length_px,axis_deg,state\n"
              "0,0,30,150,1,0,1,9,45,flight\n1,0.033,40,140,1,0,1,9,45,flight\n");
-  before_ = EntriesBelow(folder_ / ".");
   const std::string result = (folder_ / "r.result.json").string();
-  const Ran ran = RunLoftline({"fit", track, "--survey", survey(), "--out", result, "--json"});
+  WriteBytes(result, "what an earlier run measured");
+  const Ran ran = RunLoftline({"fit", track, "--survey", survey(), "--mass", "8.2 g", "--out", result, "--json"});
   EXPECT_EQ(ran.exit_status, 3) << ran.out << ran.err;
   EXPECT_EQ(ran.Json()["error"]["code"], "too-few-points");
-  EXPECT_EQ(EntriesBelow(folder_ / "."), before_);
+  const nlohmann::json written = nlohmann::json::parse(ReadBytes(result));
+  EXPECT_EQ(written["verdict"], "refused");
+  ASSERT_EQ(written["findings"].size(), 1U);
+  EXPECT_EQ(written["findings"][0]["code"], "too-few-points");
+  EXPECT_EQ(written["findings"][0]["severity"], "refusal");
+  EXPECT_TRUE(written["flight"].is_null());
+  RunCommand("python3 '" LOFTLINE_SOURCE_DIR "/tests/schema_check.py' '" + result + "'");
 }
 
 // Values and words of the command line.
