@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
-// The same solver set-up as the flight fit (Ceres, Levenberg-Marquardt, dense QR, covariance by the Jacobian) on NIST's
-// certified nonlinear regression problems: NIST/ITL Statistical Reference Datasets, nonlinear regression.
+// The same solver (Ceres, dense QR) and the same estimator of uncertainty (calibrate/linear_estimator.h) as the flight
+// fit's on NIST's certified nonlinear regression problems: NIST/ITL Statistical Reference Datasets, nonlinear
+// regression.
 
+#include "calibrate/linear_estimator.h"
 #include "core/csv_file.h"
 
 #include <ceres/ceres.h>
@@ -79,17 +81,18 @@ void Check(const char* file, const Certified& certified) {
   ASSERT_TRUE(summary.IsSolutionUsable()) << summary.BriefReport();
   EXPECT_NEAR(2 * summary.final_cost, certified.residual_squares, 1e-6 * certified.residual_squares);
 
-  ceres::Covariance::Options covariance_options;
-  covariance_options.algorithm_type = ceres::DENSE_SVD;
-  covariance_options.min_reciprocal_condition_number = 1e-30;
-  ceres::Covariance covariance(covariance_options);
-  ASSERT_TRUE(covariance.Compute(std::vector<const double*>{b.data()}, &problem));
-  double block[kSize * kSize];
-  covariance.GetCovarianceBlock(b.data(), b.data(), block);
+  ceres::CRSMatrix sparse;
+  ASSERT_TRUE(problem.Evaluate({}, nullptr, nullptr, nullptr, &sparse));
+  const std::optional<LinearEstimator> estimator =
+      EstimatorOf(DenseFromRows(sparse.num_rows, sparse.num_cols, sparse.rows, sparse.cols, sparse.values));
+  ASSERT_TRUE(estimator);
   const double variance = 2 * summary.final_cost / static_cast<double>(table->rows.size() - kSize);
   for (std::size_t i = 0; i < kSize; ++i) {
     EXPECT_NEAR(b[i], certified.value[i], 1e-6 * std::abs(certified.value[i])) << "b" << i + 1;
-    EXPECT_NEAR(std::sqrt(variance * block[i * kSize + i]), certified.std[i], 1e-5 * certified.std[i]) << "b" << i + 1;
+    EXPECT_NEAR(std::sqrt(variance) * estimator->influence.row(static_cast<Eigen::Index>(i)).norm(),
+                certified.std[i],
+                1e-5 * certified.std[i])
+        << "b" << i + 1;
   }
 }
 
