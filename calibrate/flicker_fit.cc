@@ -193,7 +193,8 @@ FlickerPeak FlickerSearch::Best(double flicker_hz,
     const Eigen::VectorXd by_cosine = data_.logs * in_time.cosine, by_sine = data_.logs * in_time.sine;
     const double cc = in_time.cosine.squaredNorm(), ss = in_time.sine.squaredNorm();
     const double cs = in_time.cosine.dot(in_time.sine);
-    for (double readout_s = least_readout_s; readout_s <= most_readout_s; readout_s += readout_step_s) {
+    for (int step = 0; least_readout_s + step * readout_step_s <= most_readout_s; ++step) {
+      const double readout_s = least_readout_s + step * readout_step_s;
       const Waves in_rows = WavesOf(kTwoPi * at_hz * readout_s * data_.place);
       const double rcc = in_rows.cosine.squaredNorm(), rss = in_rows.sine.squaredNorm();
       const double rcs = in_rows.cosine.dot(in_rows.sine);

@@ -100,6 +100,7 @@ Expected<ReadoutMeasurement> FromStandingBands(const RowProfiles& profiles,
                                                const FlickerOptions& options,
                                                double most_readout_s) {
   std::vector<Eigen::VectorXd> means;
+  means.reserve(RowProfiles::kStrips);
   for (int strip = 0; strip < RowProfiles::kStrips; ++strip) means.emplace_back(profiles.Strip(strip).rowwise().mean());
   const std::optional<StandingBands> found =
       FindStandingBands(means, profiles.place(), kLeastStandingBands, most_readout_s * options.flicker_hz);

@@ -43,13 +43,15 @@ WaveFit FitWave(const Eigen::VectorXd& profile, const Eigen::VectorXd& place, do
 
 // The best number of bands in a range: a grid, then halved steps.
 WaveFit BestWave(const Eigen::VectorXd& profile, const Eigen::VectorXd& place, double least, double most, int smooth) {
-  double step = 0.05;
+  constexpr double kGrid = 0.05;
   WaveFit best = FitWave(profile, place, least, smooth);
-  for (double bands = least; bands <= most; bands += step) {
-    const WaveFit tried = FitWave(profile, place, bands, smooth);
+  for (int i = 1; least + kGrid * i <= most; ++i) {
+    const WaveFit tried = FitWave(profile, place, least + kGrid * i, smooth);
     if (tried.left < best.left) best = tried;
   }
-  for (; step > 1e-5; step /= 2.0) {
+  constexpr int kHalvings = 13;  // to 1e-5
+  for (int halving = 0; halving < kHalvings; ++halving) {
+    const double step = std::ldexp(kGrid, -halving);
     for (const double bands : {best.bands - step, best.bands + step}) {
       const WaveFit tried = FitWave(profile, place, bands, smooth);
       if (tried.left < best.left) best = tried;
