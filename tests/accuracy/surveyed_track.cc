@@ -55,7 +55,7 @@ class TrackMaker {
   void TakeStds() {
     const render::SurveyHabits& habits = from_.survey;
     SurveyStds& stds = made_.stds;
-    stds.mark_px = habits.mark_std_px;
+    stds.mark_px = stds.launch_mark_px = habits.mark_std_px;
     stds.length_m = habits.length_std_m;
     stds.depth_m = habits.depth_std_m;
     made_.view_given = habits.view_std_deg > 0;

@@ -19,9 +19,9 @@ namespace loftline::accuracy {
 // Standard uncertainties of what a survey says or, where it says nothing, of what docs/formats.md says is then assumed.
 // Angles in degrees. They are written here a second time on purpose: these are the documented ones.
 struct SurveyStds {
-  double mark_px = 0.7, launch_mark_px = 2.0;
+  double mark_px = 0.7, launch_mark_px = 0.7;  // the launch point is marked as well as the rest
   double length_m = 0.005, depth_m = 0.1;
-  double direction_rad = 0.005;  // of what is called level or plumb
+  double direction_rad = 0.002;  // of what is called level or plumb
   double view_deg = 6.0;         // where not given: across the longer side
   double tilt_deg = 10.0, roll_deg = 5.0, yaw_deg = 5.0;
   double distance_m = 0.0;  // 0: not given, and nothing is assumed of it
