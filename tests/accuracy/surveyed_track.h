@@ -21,7 +21,7 @@ namespace loftline::accuracy {
 struct SurveyStds {
   double mark_px = 0.7, launch_mark_px = 0.7;  // the launch point is marked as well as the rest
   double length_m = 0.005, depth_m = 0.1;
-  double direction_rad = 0.002;  // of what is called level or plumb
+  double direction_rad = 0.0015;  // of what is called level or plumb
   double view_deg = 6.0;         // where not given: across the longer side
   double tilt_deg = 10.0, roll_deg = 5.0, yaw_deg = 5.0;
   double distance_m = 0.0;  // 0: not given, and nothing is assumed of it
