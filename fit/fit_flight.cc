@@ -102,12 +102,15 @@ class Fitter {
     return Error{ErrorKind::kRefused, finding.code, finding.message, finding.advice};
   }
 
-  // A changing drag looks like a wrong length and the other way round; the one that leaves less noise is believed.
+  // A changing drag looks like a wrong length and the other way round; where both could be, the one that leaves less
+  // noise is believed.
   void TakeDragChange() {
     if (!options_.drag_change) return;
     std::optional<ChangedFlight> changed = FindDragChange(inputs_, attempt_, options_, control_);
     if (!changed) return;
-    if (by_gravity_ && by_gravity_->Usable() && by_gravity_->noise.Size() < changed->attempt.noise.Size()) return;
+    const std::optional<GravityRuler> ruler = Ruler();
+    const bool length_may_be_wrong = ruler && RulersApart(ruler->length_ratio);
+    if (length_may_be_wrong && by_gravity_->noise.Size() < changed->attempt.noise.Size()) return;
     change_ = changed->change;
     inputs_ = std::move(changed->inputs);
     attempt_ = std::move(changed->attempt);

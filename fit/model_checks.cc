@@ -13,7 +13,6 @@ namespace {
 
 constexpr double kLargeNoiseScale = 4.0;      // residuals against the tracker's own uncertainty
 constexpr double kDragFromPriorShare = 0.25;  // of the drag's variance
-constexpr double kRulersApartSigmas = 3.0;
 constexpr double kPriorPulledSigmas = 3.0;
 constexpr double kLandingTolerance = 0.03;  // of the flight time
 
@@ -164,7 +163,7 @@ void CheckRulers(const FitInputs& inputs, FlightResult* result) {
   }
   if (!result->gravity_ruler) return;
   const Measured& ratio = result->gravity_ruler->length_ratio;
-  if (std::abs(ratio.value - 1.0) < kRulersApartSigmas * ratio.std) return;
+  if (!RulersApart(ratio)) return;
   result->findings.push_back(RulersDisagree(inputs.survey, ratio, inputs.calibration.distance_m.value));
 }
 

@@ -94,6 +94,11 @@ const char* MistakenUnit(const Measured& ratio) {
 
 }  // namespace
 
+bool RulersApart(const Measured& length_ratio) {
+  constexpr double kApartSigmas = 3.0;
+  return std::abs(length_ratio.value - 1.0) >= kApartSigmas * length_ratio.std;
+}
+
 Finding RulersDisagree(const Survey& survey, const Measured& length_ratio, double distance_m) {
   Finding finding{"rulers-disagree", Severity::kCaution, "", ""};
   finding.message = fmt::format("By gravity, the survey's lengths should be {:.3f} times as long (± {:.3f}).",

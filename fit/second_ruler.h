@@ -32,6 +32,9 @@ std::optional<Error> CheckTimeBase(const FitInputs& inputs,
                                    const FitOptions& options,
                                    const RunControl& control);
 
+// Whether gravity's metres and the survey's differ by more than three combined standard uncertainties.
+bool RulersApart(const Measured& length_ratio);
+
 // The finding "rulers-disagree": what would have to be wrong for gravity's metres to be RATIO times the survey's, the
 // likeliest cause first. DISTANCE_M: of the camera, by the survey.
 Finding RulersDisagree(const Survey& survey, const Measured& length_ratio, double distance_m);
