@@ -3,6 +3,7 @@
 #pragma once
 
 #include <atomic>
+#include <cstddef>
 #include <exception>
 #include <mutex>
 #include <thread>
@@ -30,6 +31,7 @@ void ForEachIndex(int count, int jobs, const Work& work) {
   };
   {
     std::vector<std::jthread> threads;
+    threads.reserve(static_cast<std::size_t>(jobs));
     for (int i = 0; i < jobs; ++i) threads.emplace_back(run);
   }
   if (failure) std::rethrow_exception(failure);

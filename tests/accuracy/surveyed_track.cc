@@ -141,8 +141,9 @@ class TrackMaker {
     const double step_s = 1.0 / made_.scene.rate_hz;
     const double until_s = made_.truths.at("flight_time_s") - made_.scene.readout_s;
     double stamp_s = 0.02 + stamp_random_.Uniform(0.0, step_s);
-    for (; stamp_s < until_s; stamp_s += std::max(0.3 * step_s, step_s + stamp_random_.Normal(from_.timing.jitter_s))) {
+    while (stamp_s < until_s) {
       if (stamp_random_.Uniform(0.0, 1.0) >= from_.timing.drop_share) stamps_s.push_back(stamp_s);
+      stamp_s += std::max(0.3 * step_s, step_s + stamp_random_.Normal(from_.timing.jitter_s));
     }
     return stamps_s;
   }
