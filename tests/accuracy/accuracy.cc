@@ -91,7 +91,7 @@ bool CheckConditions(const Modes& modes, std::vector<std::string>* conditions) {
   };
   if (conditions->empty()) *conditions = known;
   for (std::string& condition : *conditions) {
-    if (in("interval-" + condition)) condition = "interval-" + condition;
+    if (in("interval-" + condition)) condition.insert(0, "interval-");
     if (in(condition)) continue;
     fmt::print(stderr, "accuracy: there is no condition \"{}\"; known: {}\n", condition, fmt::join(known, ", "));
     return false;

@@ -103,6 +103,7 @@ TEST(SurveyedTrack, SaysTheTruthToWithinItsUncertainties) {
 // The mean of a long track's slow errors varies as that of five independent ones does.
 TEST(SurveyedTrack, HasFiveSlowErrorsAFlight) {
   std::vector<double> stamps_s;
+  stamps_s.reserve(400);
   for (int i = 0; i < 400; ++i) stamps_s.push_back(i / 100.0);
   SurveyStds stds;
   const Eigen::MatrixXd covariance = PathCovariance(stamps_s, 0.0, stds);
