@@ -2,7 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "fit/air.h"
 
-#include <algorithm>
+#include "core/uncertainty.h"
+
 #include <cmath>
 
 namespace loftline {
@@ -53,15 +54,14 @@ double StandardDensityKgPerM3(double altitude_m) {
 }
 
 Measured AirDensityKgPerM3(const AirMeasured& air) {
-  const Air middle{air.temperature_c.value, air.pressure_pa.value, air.relative_humidity.value};
-  const double density = AirDensityKgPerM3(middle);
-  Air warmer = middle, denser = middle, moister = middle;
-  warmer.temperature_c += air.temperature_c.std;
-  denser.pressure_pa += air.pressure_pa.std;
-  moister.relative_humidity = std::min(1.0, middle.relative_humidity + air.relative_humidity.std);
-  const double std = std::hypot(
-      AirDensityKgPerM3(warmer) - density, AirDensityKgPerM3(denser) - density, AirDensityKgPerM3(moister) - density);
-  return {density, std};
+  const VectorFunction density = [](const Eigen::VectorXd& x) {
+    return Eigen::VectorXd::Constant(1, AirDensityKgPerM3(Air{x[0], x[1], x[2]}));
+  };
+  const Propagated propagated = Propagate(density,
+                                          {{"temperature", air.temperature_c.value, air.temperature_c.std},
+                                           {"pressure", air.pressure_pa.value, air.pressure_pa.std},
+                                           {"humidity", air.relative_humidity.value, air.relative_humidity.std}});
+  return {propagated.values[0], propagated.Std(0)};
 }
 
 }  // namespace loftline

@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "fit/drag_change.h"
 
+#include "core/uncertainty.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -73,12 +75,9 @@ std::vector<double> ChangeMoments(double first_s, double last_s) {
 }
 
 Estimate FactorOf(const Measured& log_change) {
-  constexpr double kNormal95 = 1.959963984540054;
+  const double half = CoverageFactor(kKnownDof, 0.95) * log_change.std;
   const double factor = std::exp(log_change.value);
-  return {factor,
-          factor * log_change.std,
-          std::exp(log_change.value - kNormal95 * log_change.std),
-          std::exp(log_change.value + kNormal95 * log_change.std)};
+  return {factor, factor * log_change.std, std::exp(log_change.value - half), std::exp(log_change.value + half)};
 }
 
 std::optional<ChangedFlight> FindDragChange(const FitInputs& inputs,
