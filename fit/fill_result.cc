@@ -29,15 +29,20 @@ void FillPoints(const FitInputs& inputs, const Attempt& attempt, FlightResult* r
     return camera.PlaneFromPx(px, near_m.x() * out_of_plane);
   };
   double squares_px2 = 0.0;
+  std::vector<double> along, across;
   for (std::size_t i = 0; i < inputs.points.size(); ++i) {
     FittedPoint point = AsFitted(inputs.points[i], solution);
     point.fitted_in_px = point.seen_in_px - solution.residual_px[i];
     point.residual_sigmas = residual_sigmas[i];
+    along.push_back(residual_sigmas[i].x());
+    across.push_back(residual_sigmas[i].y());
     point.seen_in_plane_m = in_plane_m(point.seen_in_px);
     squares_px2 += solution.residual_px[i].squaredNorm();
     result->chi2 += point.residual_sigmas.squaredNorm();
     result->points.push_back(point);
   }
+  result->runs_along = TestRuns(along);
+  result->runs_across = TestRuns(across);
   result->residual_rms_px = std::sqrt(squares_px2 / static_cast<double>(inputs.points.size()));
   for (const SeenPoint& seen : inputs.left_out) {
     FittedPoint point = AsFitted(seen, solution);

@@ -6,6 +6,7 @@
 #include "calibrate/survey.h"
 #include "core/finding.h"
 #include "core/measured.h"
+#include "core/runs_test.h"
 #include "fit/straightness.h"
 #include "tracker/clip_info.h"
 #include "tracker/path_choice.h"
@@ -128,6 +129,7 @@ struct FlightResult {
   double chi2 = 0.0;
   int dof = 0;
   double residual_rms_px = 0.0;
+  RunsTest runs_along, runs_across;  // of the residuals' signs along and across the path, in order of time
   Measured scale_m_per_px_at_launch;
   Measured wind_along_m_s;
   Measured readout_s;

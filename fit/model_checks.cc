@@ -12,6 +12,7 @@ namespace loftline {
 namespace {
 
 constexpr double kLargeNoiseScale = 4.0;      // residuals against the tracker's own uncertainty
+constexpr double kUnlikelyRuns = 1e-3;        // probability of so few changes of side
 constexpr double kDragFromPriorShare = 0.25;  // of the drag's variance
 constexpr double kPriorPulledSigmas = 3.0;
 constexpr double kLandingTolerance = 0.03;  // of the flight time
@@ -121,14 +122,16 @@ void CheckLaunch(const FitInputs& inputs, const FlightSolution& solution, Flight
 void CheckFit(const FitInputs& inputs, const Attempt& attempt, FlightResult* result) {
   const FlightSolution& solution = attempt.solution;
   const double noise_scale = attempt.NoiseScale();
+  const bool bends = std::min(result->runs_along.p_too_few, result->runs_across.p_too_few) < kUnlikelyRuns;
   if (noise_scale > kLargeNoiseScale) {
     Add(result,
         "residuals-large",
         Severity::kCaution,
         fmt::format(
-            "The points lie {:.1f} times farther from the fitted flight than their own uncertainty explains; the "
+            "The points lie {:.1f} times farther from the fitted flight than their own uncertainty explains{}; the "
             "intervals were widened by that factor.",
-            noise_scale),
+            noise_scale,
+            bends ? ", on one side of it for long stretches" : ""),
         "Look at the residual plot: a bend means that the drag changed, the camera moved or the lens bends lines.");
   }
   // Where the rulers disagree, everything is pulled, for the same reason.

@@ -108,6 +108,10 @@ Json BudgetAsJson(const FlightResult& result) {
   return json;
 }
 
+Json AsJson(const RunsTest& test) {
+  return {{"runs", test.runs}, {"expected", test.expected_runs}, {"p_too_few", test.p_too_few}};
+}
+
 Json FitAsJson(const FlightResult& result) {
   Json assumed = Json::array();
   for (const Assumed& each : result.assumed) assumed.push_back({{"what", each.what}, {"value", each.value}});
@@ -115,6 +119,7 @@ Json FitAsJson(const FlightResult& result) {
       {"chi2", result.chi2},
       {"dof", result.dof},
       {"residual_rms_px", result.residual_rms_px},
+      {"residual_runs", {{"along", AsJson(result.runs_along)}, {"across", AsJson(result.runs_across)}}},
       {"scale_m_per_px_at_launch", AsJson(result.scale_m_per_px_at_launch)},
       {"launch_time_s", result.launch_time_s},
       {"readout_s", AsJson(result.readout_s)},

@@ -52,6 +52,29 @@ TEST(DragChange, DoublingIsFoundAndTold) {
   EXPECT_GE(speed_inside, found - 2);
 }
 
+// Without the search for a change the misfit must still be told: large, and on one side for long stretches.
+TEST(DragChange, UnsearchedItBendsTheResiduals) {
+  SyntheticScene scene = SceneOf(3);
+  const SyntheticFlight steady = Synthesize(scene);
+  scene.drag_change_s = 1.2;
+  scene.drag_change_factor = 3.0;
+  const SyntheticFlight changed = Synthesize(scene);
+  FitOptions options;
+  options.drag_change = false;
+  const Expected<FlightResult> bent = FitFlight(changed.track, changed.survey, options);
+  const Expected<FlightResult> straight = FitFlight(steady.track, steady.survey, options);
+  ASSERT_TRUE(bent);
+  ASSERT_TRUE(straight);
+  EXPECT_LT(bent->runs_along.p_too_few, 1e-6);
+  EXPECT_GT(straight->runs_along.p_too_few, 1e-3);
+  EXPECT_GT(straight->runs_across.p_too_few, 1e-3);
+  const auto large = std::find_if(bent->findings.begin(), bent->findings.end(), [](const Finding& finding) {
+    return finding.code == "residuals-large";
+  });
+  ASSERT_NE(large, bent->findings.end());
+  EXPECT_NE(large->message.find("on one side of it for long stretches"), std::string::npos);
+}
+
 TEST(DragChange, ASteadyDragIsLeftInPeace) {
   for (int i = 0; i < 12; ++i) {
     const SyntheticFlight flight = Synthesize(SceneOf(i));
