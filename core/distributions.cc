@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "core/distributions.h"
 
+#include <algorithm>
 #include <cmath>
 #include <stdexcept>
 
@@ -11,21 +12,146 @@
 namespace loftline {
 namespace {
 
+constexpr int kBelow = 1, kAbove = 0, kNoLog = 0;
+
 void MustLieInside(double probability) {
   if (!(probability > 0.0 && probability < 1.0)) throw std::invalid_argument("a probability must lie between 0 and 1");
+}
+
+void MustBeDof(double dof) {
+  if (!(dof > 0.0)) throw std::invalid_argument("degrees of freedom must be above zero");
+}
+
+void MustBeFiniteDof(double dof) {
+  MustBeDof(dof);
+  if (std::isinf(dof)) throw std::invalid_argument("degrees of freedom must be finite");
+}
+
+void MustBeNumber(double value) {
+  if (std::isnan(value)) throw std::invalid_argument("not a number");
+}
+
+void MustNotBeNegative(double value) {
+  if (!(value >= 0.0)) throw std::invalid_argument("a value of this distribution cannot be negative");
+}
+
+void MustBeGroups(double groups) {
+  if (!(groups >= 2.0 && std::isfinite(groups))) throw std::invalid_argument("a range needs two groups");
+}
+
+// The mean of FUNCTION(z) over a standard normal z, by the trapezoidal rule. For functions that are smooth over a few
+// tenths its error falls faster than any power of the step.
+template <typename Function>
+double NormalMean(const Function& function) {
+  constexpr double kStep = 0.0625;
+  constexpr int kSteps = 136;  // each way, to 8.5
+  double sum = 0.0;
+  for (int i = -kSteps; i <= kSteps; ++i) {
+    const double z = i * kStep;
+    sum += function(z) * dnorm4(z, 0.0, 1.0, kNoLog);
+  }
+  return sum * kStep;
+}
+
+// An estimate of a standard deviation of one, with DOF degrees of freedom, as a function of a standard normal z.
+double EstimatedDeviation(double z, double dof) {
+  const int tail = z < 0.0 ? kBelow : kAbove;
+  return std::sqrt(qchisq(pnorm5(z, 0.0, 1.0, tail, kNoLog), dof, tail, kNoLog) / dof);
+}
+
+constexpr double kLeastTukeyDof = 5.0;
+
+double RangeTailOfFewDof(double q, double groups, double dof) {
+  return NormalMean(
+      [&](double z) { return ptukey(q * EstimatedDeviation(z, dof), 1.0, groups, HUGE_VAL, kAbove, kNoLog); });
+}
+
+double RangeQuantileOfFewDof(double probability, double groups, double dof) {
+  double low = 0.0, high = 1.0;
+  while (RangeTailOfFewDof(high, groups, dof) > 1.0 - probability) {
+    low = high;
+    high *= 2.0;
+  }
+  while (high - low > 1e-6 * high) {
+    const double middle = 0.5 * (low + high);
+    (RangeTailOfFewDof(middle, groups, dof) > 1.0 - probability ? low : high) = middle;
+  }
+  return 0.5 * (low + high);
+}
+
+// R's function turns to a rough approximation from 37.6 on.
+constexpr double kLargeNoncentrality = 37.0;
+
+// t > 0 and noncentrality > 0: below T means that chi2 / dof lies above ((z + noncentrality) / t)^2. At a large
+// noncentrality z + noncentrality cannot be negative, and the average over z is of a smooth function.
+double BelowAtLargeNoncentrality(double t, double dof, double noncentrality) {
+  return NormalMean([&](double z) {
+    const double ratio = (z + noncentrality) / t;
+    return pchisq(dof * ratio * ratio, dof, kAbove, kNoLog);
+  });
 }
 
 }  // namespace
 
 double NormalQuantile(double probability) {
   MustLieInside(probability);
-  return qnorm5(probability, 0.0, 1.0, /*lower_tail=*/1, /*log_p=*/0);
+  return qnorm5(probability, 0.0, 1.0, kBelow, kNoLog);
 }
 
 double StudentQuantile(double probability, double dof) {
   MustLieInside(probability);
-  if (!(dof > 0.0)) throw std::invalid_argument("degrees of freedom must be above zero");
-  return std::isinf(dof) ? NormalQuantile(probability) : qt(probability, dof, /*lower_tail=*/1, /*log_p=*/0);
+  MustBeDof(dof);
+  return std::isinf(dof) ? NormalQuantile(probability) : qt(probability, dof, kBelow, kNoLog);
+}
+
+double StudentTwoTails(double t, double dof) {
+  MustBeDof(dof);
+  MustBeNumber(t);
+  return 2.0 * pt(std::abs(t), dof, kAbove, kNoLog);
+}
+
+double FTail(double f, double dof_between, double dof_within) {
+  MustBeDof(dof_between);
+  MustBeDof(dof_within);
+  MustNotBeNegative(f);
+  return pf(f, dof_between, dof_within, kAbove, kNoLog);
+}
+
+double ChiSquareTail(double chi2, double dof) {
+  MustBeFiniteDof(dof);
+  MustNotBeNegative(chi2);
+  return pchisq(chi2, dof, kAbove, kNoLog);
+}
+
+double StudentizedRangeTail(double q, double groups, double dof) {
+  MustBeGroups(groups);
+  MustBeDof(dof);
+  MustNotBeNegative(q);
+  if (q == 0.0) return 1.0;
+  if (std::isinf(q)) return 0.0;
+  const double tail =
+      dof < kLeastTukeyDof ? RangeTailOfFewDof(q, groups, dof) : ptukey(q, 1.0, groups, dof, kAbove, kNoLog);
+  return std::clamp(tail, 0.0, 1.0);
+}
+
+double StudentizedRangeQuantile(double probability, double groups, double dof) {
+  MustLieInside(probability);
+  MustBeGroups(groups);
+  MustBeDof(dof);
+  return dof < kLeastTukeyDof ? RangeQuantileOfFewDof(probability, groups, dof)
+                              : qtukey(probability, 1.0, groups, dof, kBelow, kNoLog);
+}
+
+double NoncentralStudentBelow(double t, double dof, double noncentrality) {
+  MustBeFiniteDof(dof);
+  MustBeNumber(t);
+  if (!std::isfinite(noncentrality)) throw std::invalid_argument("the noncentrality must be finite");
+  // By symmetry T is made positive. Asked for the tail towards which t points, R's function neither loses digits nor
+  // prints that it did.
+  if (t < 0.0) return 1.0 - NoncentralStudentBelow(-t, dof, -noncentrality);
+  if (noncentrality < -kLargeNoncentrality) return 1.0;
+  if (noncentrality <= kLargeNoncentrality) return 1.0 - pnt(t, dof, noncentrality, kAbove, kNoLog);
+  return t == 0.0 ? 0.0 : std::clamp(BelowAtLargeNoncentrality(t, dof, noncentrality), 0.0, 1.0);
 }
 
 }  // namespace loftline

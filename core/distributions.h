@@ -4,11 +4,31 @@
 
 namespace loftline {
 
-// Quantiles of the standard distributions, by R's mathematics library. PROBABILITY is that of lying below, 0 < p < 1;
-// others throw std::invalid_argument.
+// The standard distributions, by R's mathematics library. Everywhere: PROBABILITY is that of lying below and lies
+// between 0 and 1, both left out; degrees of freedom (dof) are above zero and not necessarily whole, and infinite ones
+// are allowed where nothing else is said; anything else throws std::invalid_argument.
 double NormalQuantile(double probability);
 
-// DOF above zero and not necessarily whole; infinity gives the normal distribution.
+// Infinite DOF give the normal distribution.
 double StudentQuantile(double probability, double dof);
+// Probability that Student's t lies farther from zero than T, on either side.
+double StudentTwoTails(double t, double dof);
+
+// Probability of a larger value than F (at least 0). DOF_BETWEEN belongs to the numerator.
+double FTail(double f, double dof_between, double dof_within);
+
+// Probability of a larger value than CHI2 (at least 0). DOF is finite.
+double ChiSquareTail(double chi2, double dof);
+
+// Range of GROUPS (at least 2) independent standard normal values over an independent estimate of their standard
+// deviation, as Tukey's and Games and Howell's comparisons need it: the probability of a larger one than Q (at least
+// 0), and the quantile. R's functions end at two degrees of freedom. Below, where two flights of each design put us,
+// the distribution for a known deviation is averaged over that of its estimate, and the quantile holds to 1e-6
+// relative.
+double StudentizedRangeTail(double q, double groups, double dof);
+double StudentizedRangeQuantile(double probability, double groups, double dof);
+
+// Probability that (Z + NONCENTRALITY) / sqrt(chi2 / DOF) lies below T, with Z standard normal. DOF is finite.
+double NoncentralStudentBelow(double t, double dof, double noncentrality);
 
 }  // namespace loftline
