@@ -4,13 +4,14 @@
 
 #include "calibrate/survey_defaults.h"
 #include "calibrate/survey_file.h"
-#include "fit/air.h"
 #include "fit/carried_points.h"
 #include "fit/flight_model.h"
-#include "fit/gravity.h"
+#include "fit/given_or_usual.h"
+#include "fit/place.h"
 #include "fit/shutter.h"
 #include "fit/sphere_drag.h"
 #include "fit/start_values.h"
+#include "fit/usual_drag.h"
 #include "tracker/clip_info.h"
 
 #include <algorithm>
@@ -25,11 +26,7 @@ namespace defaults = survey_defaults;
 constexpr std::size_t kFewestPoints = 8;
 constexpr double kFloorPx = 0.05;  // no track is better: lens model, coding, the body's own shape
 
-// What is usual for drag: the drag coefficient of paper rockets and balls lies within a factor of four of 0.6 (95 %); k
-// alone, with mass and diameter unknown, within a factor of twenty of 0.03 per metre. Our own judgement; it matters
-// only where the arc is too short to show the drag, and the budget then says so ("usual drag").
-constexpr double kUsualDragCoefficient = 0.6, kDragCoefficientLogStd = 0.7;
-constexpr double kUsualDragPerM = 0.03, kDragPerMLogStd = 1.5;
+// A usual drag (usual_drag.h) matters only where the arc is too short to show the drag, and the budget then says so.
 constexpr Measured kAzimuthDeg{0.0, 3.0};
 constexpr double kBodyAlongStdM = 0.03;   // of a body a quarter of a metre long
 constexpr double kBodyShadeStdM = 0.004;  // a third of its radius
@@ -135,44 +132,6 @@ std::optional<Error> TakePoints(const Track& track,
                "Film from farther away or at a higher frame rate, so that the flight stays in the picture for longer."};
 }
 
-Measured Say(const std::optional<double>& given,
-             double given_std,
-             const Measured& fallback,
-             const char* what,
-             const char* unit,  // with the blank before it, if it takes one
-             std::vector<Assumed>* assumed) {
-  if (given) return {*given, given_std};
-  assumed->push_back({what, fmt::format("{:g} ± {:g}{}", fallback.value, fallback.std, unit)});
-  return fallback;
-}
-
-// Air density and gravity at the place.
-void TakePlace(const AirEvidence& air, FitInputs* inputs) {
-  std::vector<Assumed>* assumed = &inputs->assumed;
-  const Measured temperature_c = Say(
-      air.temperature_c, defaults::kGivenTemperatureStdC, defaults::kTemperatureC, "air temperature", " °C", assumed);
-  const Measured humidity = Say(
-      air.humidity_percent, defaults::kGivenHumidityStdPercent, defaults::kHumidityPercent, "humidity", " %", assumed);
-  const Measured elevation_m =
-      Say(air.elevation_m, defaults::kGivenElevationStdM, defaults::kElevationM, "elevation", " m", assumed);
-  const Measured latitude_deg = Say(air.latitude_deg, 0.5, defaults::kLatitudeDeg, "latitude", "°", assumed);
-  const double standard_pa = StandardPressurePa(elevation_m.value);
-  const double by_elevation_pa = standard_pa - StandardPressurePa(elevation_m.value + elevation_m.std);
-  const Measured pressure_hpa =
-      Say(air.pressure_hpa,
-          defaults::kGivenPressureStdHpa,
-          {standard_pa / 100.0, std::hypot(defaults::kWeatherPressureStdHpa, by_elevation_pa / 100.0)},
-          "air pressure",
-          " hPa",
-          assumed);
-  inputs->outside.air_density_kg_per_m3 =
-      AirDensityKgPerM3(AirMeasured{temperature_c,
-                                    {100.0 * pressure_hpa.value, 100.0 * pressure_hpa.std},
-                                    {humidity.value / 100.0, humidity.std / 100.0}});
-  inputs->outside.air_viscosity_pa_s = AirViscosityPaS(temperature_c.value);
-  inputs->outside.conditions.gravity_m_per_s2 = GravityMPerS2(RadFromDeg(latitude_deg.value), elevation_m.value);
-}
-
 // Of a smooth ball of known size and mass k follows from the Reynolds number, to the scatter of measured spheres.
 constexpr double kBallDragLogStd = 0.1;
 
@@ -195,21 +154,21 @@ Measured UsualLogDrag(const FitInputs& inputs, const FitOptions& options) {
 void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inputs) {
   std::vector<Assumed>* assumed = &inputs->assumed;
   const bool to_the_left = inputs->points.back().at_px.x() < inputs->points.front().at_px.x();
-  const Measured wind_along =
-      Say(survey.air.wind_along_m_s,
-          survey.air.wind_along_std_m_s.value_or(defaults::kGivenWindStdMPerS),
-          {defaults::kWindAlongMPerS.value, survey.air.wind_along_std_m_s.value_or(defaults::kWindAlongMPerS.std)},
-          "wind along the flight",
-          " m/s",
-          assumed);
+  const Measured wind_along = GivenOrUsual(
+      survey.air.wind_along_m_s,
+      survey.air.wind_along_std_m_s.value_or(defaults::kGivenWindStdMPerS),
+      {defaults::kWindAlongMPerS.value, survey.air.wind_along_std_m_s.value_or(defaults::kWindAlongMPerS.std)},
+      "wind along the flight",
+      " m/s",
+      assumed);
   inputs->priors.wind_x_m_per_s = {to_the_left ? -wind_along.value : wind_along.value, wind_along.std};
   inputs->priors.readout_s =
-      Say(survey.timing.readout_s,
-          survey.timing.readout_std_s.value_or(defaults::kGivenReadoutStdS),
-          {defaults::kReadoutS.value, survey.timing.readout_std_s.value_or(defaults::kReadoutS.std)},
-          "shutter readout",
-          " s",
-          assumed);
+      GivenOrUsual(survey.timing.readout_s,
+                   survey.timing.readout_std_s.value_or(defaults::kGivenReadoutStdS),
+                   {defaults::kReadoutS.value, survey.timing.readout_std_s.value_or(defaults::kReadoutS.std)},
+                   "shutter readout",
+                   " s",
+                   assumed);
   if (options.ball) {
     inputs->outside.conditions.reynolds_s_per_m =
         inputs->outside.air_density_kg_per_m3.value * options.diameter_m->value / inputs->outside.air_viscosity_pa_s;
@@ -221,12 +180,12 @@ void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inpu
   inputs->priors.body_along_m = {0.0, kBodyAlongStdM};
   inputs->priors.body_shade_m = {0.0, kBodyShadeStdM};
   inputs->priors.log_drag = UsualLogDrag(*inputs, options);
-  inputs->outside.height_above_landing_m = Say(survey.launch.height_above_landing_m,
-                                               defaults::kGivenHeightStdM,
-                                               defaults::kHeightAboveLandingM,
-                                               "launch point above the landing level",
-                                               " m",
-                                               assumed);
+  inputs->outside.height_above_landing_m = GivenOrUsual(survey.launch.height_above_landing_m,
+                                                        defaults::kGivenHeightStdM,
+                                                        defaults::kHeightAboveLandingM,
+                                                        "launch point above the landing level",
+                                                        " m",
+                                                        assumed);
 }
 
 Status Calibrate(FitInputs* inputs) {
@@ -273,7 +232,10 @@ Expected<FitInputs> PrepareFit(const Track& track, const Survey& survey, const F
     inputs.survey.launch.px = inputs.points.front().at_px.cwiseMax(0.0).cwiseMin(corner_px);
     inputs.assumed.push_back({"launch point", "where the rocket was first seen in free flight"});
   }
-  TakePlace(survey.air, &inputs);
+  const Place place = PlaceOf(survey.air, &inputs.assumed);
+  inputs.outside.air_density_kg_per_m3 = place.air_density_kg_per_m3;
+  inputs.outside.air_viscosity_pa_s = place.air_viscosity_pa_s;
+  inputs.outside.conditions.gravity_m_per_s2 = place.gravity_m_per_s2;
   TakePriors(survey, options, &inputs);
   inputs.by_gravity = !HasScale(survey);
   if (Status status = inputs.by_gravity ? CalibrateByGravity(&inputs) : Calibrate(&inputs); !status) {
