@@ -3,16 +3,13 @@
 #include "app/rocket_options.h"
 
 #include "fit/monte_carlo_intervals.h"
+#include "fit/rocket_defaults.h"
 
 #include <fmt/format.h>
 
 namespace loftline {
 namespace {
 
-// What is taken where no "+-" was written: a kitchen scale that shows 0.1 g, on 8 g, and a ruler that shows half a
-// millimetre, on 25 mm. Our own judgement; --help says it.
-constexpr double kMassRelativeStd = 0.01;
-constexpr double kDiameterRelativeStd = 0.02;
 constexpr int kMostDraws = 1000000;
 
 }  // namespace

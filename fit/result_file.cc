@@ -145,7 +145,8 @@ Json FitAsJson(const FlightResult& result) {
       {"assumed", std::move(assumed)},
       {"converged", result.converged},
       {"iterations", result.iterations},
-      {"wall_s", result.fit_wall_s}};
+      // A day's results leave it out: they must not differ from run to run.
+      {"wall_s", result.fit_wall_s > 0.0 ? Json(result.fit_wall_s) : Json(nullptr)}};
 }
 
 }  // namespace

@@ -20,8 +20,9 @@ struct DayRow {
   std::string clip, survey;  // as written, relative to the table
   std::filesystem::path clip_path, survey_path;
   std::string design;
-  std::string launch;  // as written: a number or a name
-  Measured mass_kg, diameter_m;
+  std::string launch;                           // as written: a number or a name
+  std::optional<Measured> mass_kg, diameter_m;  // absent where nobody measured any
+
   std::optional<Measured> tape_range_m;
   bool skip = false;
   std::string note;

@@ -46,8 +46,9 @@ struct FlightOutcome {
   FlightQuantities flight;
   std::optional<Estimate> rms_angle_deg;  // off the path
   bool turned_over = false;
-  // Standard uncertainty that each source adds to a quantity, by the quantity's key in result.json and the source.
-  std::map<std::string, std::map<std::string, double>> budget;
+  // The part of a quantity's standard uncertainty that comes from the survey, by the quantity's key in result.json. It
+  // is the same mistake in all flights of one survey and one direction, whereas the rest is each flight's own.
+  std::map<std::string, double> survey_std;
   double air_density_kg_per_m3 = 0.0, gravity_m_per_s2 = 0.0;
   double height_above_landing_m = 0.0;
   bool apogee_in_view = false, landing_in_view = false;

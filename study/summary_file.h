@@ -18,15 +18,16 @@ struct DaySummary {
   std::filesystem::path folder;  // where it was read from or is to be written; not in the file
   std::string table;             // the table's file name
   std::string table_sha256;
+  int table_rows = 0;  // of the whole table, whatever the shard
   std::string program_version;
   int shard = 1, shards = 1;           // which of how many; 1 of 1 is the whole day
   std::vector<std::string> variables;  // names of the design variables
   std::vector<FlightRecord> flights;   // in the table's order; of a shard only its own
 };
 
-// The outcome of one clip, as kept in its folder.
-nlohmann::ordered_json OutcomeAsJson(const FlightOutcome& outcome);
-Expected<FlightOutcome> ReadOutcome(const std::filesystem::path& path);
+int CountOf(const DaySummary& summary, Outcome outcome);
+// Why a flight was not measured, in words; empty where it was.
+std::string WhyNot(const FlightOutcome& outcome);
 
 nlohmann::ordered_json SummaryAsJson(const DaySummary& summary);
 // One line for each flight, units in the columns' names, 95 % intervals as two columns.

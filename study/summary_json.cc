@@ -1,0 +1,178 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "study/summary_json.h"
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+namespace loftline {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr std::array kOutcomes = {
+    Outcome::kMeasured, Outcome::kRefused, Outcome::kUnreadable, Outcome::kSkipped, Outcome::kMissing};
+constexpr std::array kVerdicts = {Verdict::kAccepted, Verdict::kCaution, Verdict::kRefused};
+constexpr std::array kSeverities = {Severity::kNote, Severity::kCaution, Severity::kRefusal};
+
+Json AsJson(const std::optional<Measured>& measured) {
+  return measured ? Json{{"value", measured->value}, {"std", measured->std}} : Json(nullptr);
+}
+
+Json AsJson(const std::optional<Estimate>& estimate) {
+  if (!estimate) return nullptr;
+  return {
+      {"value", estimate->value}, {"std", estimate->std}, {"low_95", estimate->low_95}, {"high_95", estimate->high_95}};
+}
+
+Json FindingsAsJson(const std::vector<Finding>& findings) {
+  Json list = Json::array();
+  for (const Finding& finding : findings) {
+    list.push_back({{"code", finding.code},
+                    {"severity", SeverityName(finding.severity)},
+                    {"message", finding.message},
+                    {"advice", finding.advice}});
+  }
+  return list;
+}
+
+std::optional<Measured> TakeMeasured(JsonObject& parent, const char* key) {
+  std::optional<JsonObject> object = parent.Child(key);
+  if (!object) return std::nullopt;
+  const double value = object->Number("value");
+  return Measured{value, object->Number("std")};
+}
+
+Estimate TakeEstimate(JsonObject& object) {
+  Estimate estimate;
+  estimate.value = object.Number("value");
+  estimate.std = object.Number("std");
+  estimate.low_95 = object.Number("low_95");
+  estimate.high_95 = object.Number("high_95");
+  return estimate;
+}
+
+// The one of ALL whose name stands under KEY.
+template <typename Enum, std::size_t count, typename Name>
+Enum TakeName(JsonObject& object, const char* key, const std::array<Enum, count>& all, const Name& name_of) {
+  const std::string word = object.Text(key);
+  std::string known;
+  for (const Enum each : all) {
+    if (word == name_of(each)) return each;
+    known += (known.empty() ? "" : ", ") + std::string(name_of(each));
+  }
+  object.Reject(key, "The word \"" + word + "\" is not known here.", "Known are " + known + ".");
+  return all.front();
+}
+
+Json QuantitiesAsJson(const FlightOutcome& outcome) {
+  Json json = {{"direction", outcome.flight.direction == Direction::kLeft ? "left" : "right"}};
+  for (const QuantityKey& quantity : kQuantities) {
+    Json estimate = AsJson(outcome.flight.*quantity.member);
+    const auto shared = outcome.survey_std.find(quantity.key);
+    if (!estimate.is_null() && shared != outcome.survey_std.end()) estimate["survey_std"] = shared->second;
+    json[quantity.key] = std::move(estimate);
+  }
+  return json;
+}
+
+void TakeQuantities(JsonObject object, FlightOutcome* outcome) {
+  outcome->flight.direction = object.Text("direction") == "left" ? Direction::kLeft : Direction::kRight;
+  for (const QuantityKey& quantity : kQuantities) {
+    std::optional<JsonObject> estimate = object.Child(quantity.key);
+    if (!estimate) continue;
+    outcome->flight.*quantity.member = TakeEstimate(*estimate);
+    if (const auto shared = estimate->OptionalNumber("survey_std")) outcome->survey_std[quantity.key] = *shared;
+  }
+}
+
+}  // namespace
+
+Json OutcomeAsJson(const FlightOutcome& outcome) {
+  const bool measured = outcome.outcome == Outcome::kMeasured;
+  Json json = {{"outcome", OutcomeName(outcome.outcome)}};
+  json["verdict"] = VerdictName(outcome.verdict);
+  json["findings"] = FindingsAsJson(outcome.findings);
+  json["flight"] = measured ? QuantitiesAsJson(outcome) : Json(nullptr);
+  json["rms_angle_deg"] = AsJson(outcome.rms_angle_deg);
+  json["turned_over"] = outcome.turned_over;
+  json["apogee_in_view"] = outcome.apogee_in_view;
+  json["landing_in_view"] = outcome.landing_in_view;
+  json["air_density_kg_per_m3"] = measured ? Json(outcome.air_density_kg_per_m3) : Json(nullptr);
+  json["gravity_m_per_s2"] = measured ? Json(outcome.gravity_m_per_s2) : Json(nullptr);
+  json["height_above_landing_m"] = measured ? Json(outcome.height_above_landing_m) : Json(nullptr);
+  json["clip_sha256"] = outcome.clip_sha256;
+  json["survey_sha256"] = outcome.survey_sha256;
+  return json;
+}
+
+FlightOutcome TakeOutcome(JsonObject object) {
+  FlightOutcome outcome;
+  outcome.outcome = TakeName(object, "outcome", kOutcomes, OutcomeName);
+  outcome.verdict = TakeName(object, "verdict", kVerdicts, VerdictName);
+  for (JsonObject& finding : object.Children("findings")) {
+    const std::string code = finding.Text("code");
+    const Severity severity = TakeName(finding, "severity", kSeverities, SeverityName);
+    const std::string message = finding.Text("message");
+    outcome.findings.push_back({code, severity, message, finding.Text("advice")});
+  }
+  if (std::optional<JsonObject> flight = object.Child("flight")) TakeQuantities(*flight, &outcome);
+  if (std::optional<JsonObject> angle = object.Child("rms_angle_deg")) outcome.rms_angle_deg = TakeEstimate(*angle);
+  outcome.turned_over = object.Boolean("turned_over");
+  outcome.apogee_in_view = object.Boolean("apogee_in_view");
+  outcome.landing_in_view = object.Boolean("landing_in_view");
+  outcome.air_density_kg_per_m3 = object.OptionalNumber("air_density_kg_per_m3").value_or(0.0);
+  outcome.gravity_m_per_s2 = object.OptionalNumber("gravity_m_per_s2").value_or(0.0);
+  outcome.height_above_landing_m = object.OptionalNumber("height_above_landing_m").value_or(0.0);
+  outcome.clip_sha256 = object.Text("clip_sha256");
+  outcome.survey_sha256 = object.Text("survey_sha256");
+  return outcome;
+}
+
+Json RecordAsJson(const FlightRecord& record, const std::vector<std::string>& variables) {
+  const DayRow& row = record.row;
+  Json values = Json::object();
+  for (std::size_t i = 0; i < variables.size(); ++i) values[variables[i]] = row.variables[i];
+  return {{"line", row.line},
+          {"clip", row.clip},
+          {"survey", row.survey},
+          {"design", row.design},
+          {"launch", row.launch},
+          {"variables", std::move(values)},
+          {"mass_kg", AsJson(row.mass_kg)},
+          {"diameter_m", AsJson(row.diameter_m)},
+          {"tape_range_m", AsJson(row.tape_range_m)},
+          {"note", row.note},
+          {"folder", record.folder},
+          {"stem", record.stem},
+          {"result", OutcomeAsJson(record.outcome)}};
+}
+
+FlightRecord TakeRecord(JsonObject object, const std::vector<std::string>& variables) {
+  FlightRecord record;
+  DayRow& row = record.row;
+  row.line = object.Integer("line");
+  row.clip = object.Text("clip");
+  row.survey = object.Text("survey");
+  row.design = object.Text("design");
+  row.launch = object.Text("launch");
+  if (std::optional<JsonObject> values = object.Child("variables")) {
+    for (const std::string& name : variables) row.variables.push_back(values->Text(name));
+  }
+  row.mass_kg = TakeMeasured(object, "mass_kg");
+  row.diameter_m = TakeMeasured(object, "diameter_m");
+  row.tape_range_m = TakeMeasured(object, "tape_range_m");
+  row.note = object.Text("note");
+  record.folder = object.Text("folder");
+  record.stem = object.Text("stem");
+  if (std::optional<JsonObject> result = object.Child("result")) {
+    record.outcome = TakeOutcome(*result);
+  } else {
+    object.Reject("result", "It is missing.", "Run 'loftline batch' again.");
+  }
+  row.skip = record.outcome.outcome == Outcome::kSkipped;
+  return record;
+}
+
+}  // namespace loftline
