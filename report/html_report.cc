@@ -1,28 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
 #include "report/answers.h"
-#include "report/html_text.h"
 #include "report/page_assets.h"
 #include "report/page_sections.h"
+#include "report/page_shell.h"
 #include "report/write_report.h"
 
 namespace loftline {
 namespace {
 
-// The policy forbids every connection, so that the page stays offline whatever a file name holds.
 std::string Head(const FlightResult& result) {
-  std::string head = R"(<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'unsafe-inline'; base-uri 'none'; form-action 'none'">
-<title>)";
-  head += EscapeHtml(ClipTitle(result)) + " – Loftline flight report</title>\n<style>";
-  head += page_assets::kPlotCss;
-  head += page_assets::kReportCss;
-  return head + "</style>\n</head>\n";
+  return PageHead(ClipTitle(result) + " – Loftline flight report", {page_assets::kPlotCss, page_assets::kReportCss});
 }
 
 std::string Scripts() {
