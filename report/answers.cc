@@ -175,8 +175,7 @@ std::string VerdictSentence(const FlightResult& result) {
   return "";
 }
 
-std::vector<Finding> FindingsByWeight(const FlightResult& result) {
-  std::vector<Finding> findings = result.findings;
+std::vector<Finding> FindingsByWeight(std::vector<Finding> findings) {
   std::stable_sort(findings.begin(), findings.end(), [](const Finding& left, const Finding& right) {
     return static_cast<int>(left.severity) > static_cast<int>(right.severity);
   });

@@ -31,7 +31,7 @@ std::string VerdictTitle(Verdict verdict);
 std::string VerdictSentence(const FlightResult& result);
 
 // Findings with the gravest first; findings of equal weight keep their order.
-std::vector<Finding> FindingsByWeight(const FlightResult& result);
+std::vector<Finding> FindingsByWeight(std::vector<Finding> findings);
 
 // The clip's file name, or what stands for it.
 std::string ClipTitle(const FlightResult& result);

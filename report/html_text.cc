@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cstdint>
 
+#include <fmt/format.h>
+
 namespace loftline {
 namespace {
 
@@ -87,6 +89,20 @@ std::string EscapeJsonForScript(std::string_view json) {
     }
   }
   return safe;
+}
+
+std::string EncodePath(std::string_view path) {
+  constexpr std::string_view kUnreserved = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~/";
+  std::string encoded;
+  encoded.reserve(path.size());
+  for (const char byte : path) {
+    if (kUnreserved.find(byte) != std::string_view::npos) {
+      encoded += byte;
+    } else {
+      encoded += fmt::format("%{:02X}", static_cast<unsigned char>(byte));
+    }
+  }
+  return encoded;
 }
 
 std::string DataUri(std::string_view mime, std::string_view bytes) {

@@ -6,6 +6,7 @@
 #include "report/flight_plots.h"
 #include "report/format_number.h"
 #include "report/html_text.h"
+#include "report/page_shell.h"
 
 #include <fmt/format.h>
 
@@ -52,8 +53,9 @@ const char* SeverityWord(Severity severity) {
 }  // namespace
 
 std::string HeaderSection(const FlightResult& result) {
-  return fmt::format(R"(<header><p class="maker">Loftline <span>flight report</span></p><h1>{}</h1>)"
+  return fmt::format(R"(<header>{}<h1>{}</h1>)"
                      R"(<p class="verdict {}"><strong>{}.</strong> {}</p></header>)",
+                     PageMaker("flight report"),
                      EscapeHtml(ClipTitle(result)),
                      VerdictName(result.verdict),
                      VerdictTitle(result.verdict),
@@ -79,21 +81,25 @@ std::string AnswersSection(const FlightResult& result) {
       further);
 }
 
-std::string FindingsSection(const FlightResult& result) {
-  if (result.findings.empty()) return "";
-  std::string list;
-  for (const Finding& finding : FindingsByWeight(result)) {
+std::string FindingItems(const std::vector<Finding>& findings) {
+  std::string items;
+  for (const Finding& finding : FindingsByWeight(findings)) {
     const std::string advice =
         finding.advice.empty() ? "" : fmt::format(R"(<p class="advice">{}</p>)", EscapeHtml(finding.advice));
-    list += fmt::format(R"(<li class="{}"><p><strong>{}.</strong> {}</p>{}</li>)",
-                        SeverityName(finding.severity),
-                        SeverityWord(finding.severity),
-                        EscapeHtml(finding.message),
-                        advice);
+    items += fmt::format(R"(<li class="{}"><p><strong>{}.</strong> {}</p>{}</li>)",
+                         SeverityName(finding.severity),
+                         SeverityWord(finding.severity),
+                         EscapeHtml(finding.message),
+                         advice);
   }
+  return items;
+}
+
+std::string FindingsSection(const FlightResult& result) {
+  if (result.findings.empty()) return "";
   return fmt::format(
       R"(<section class="findings" aria-labelledby="h-findings"><h2 id="h-findings">Findings</h2><ul>{}</ul></section>)",
-      list);
+      FindingItems(result.findings));
 }
 
 std::string SafetySection() {

@@ -8,12 +8,15 @@
 #include "tracker/track_clip.h"
 
 #include <string>
+#include <vector>
 
 namespace loftline {
 
 // The parts of the report page, in HTML, every text from outside escaped. An empty string: nothing to show.
 std::string HeaderSection(const FlightResult& result);
 std::string AnswersSection(const FlightResult& result);
+// List items, the gravest first, with their advice.
+std::string FindingItems(const std::vector<Finding>& findings);
 std::string FindingsSection(const FlightResult& result);
 std::string SafetySection();
 // The backdrop with its cut-outs as JPEG, and the flight drawn over it in SVG. Errors: those of EncodeJpeg.

@@ -5,6 +5,7 @@
 #include "core/wrap_text.h"
 #include "report/answers.h"
 #include "report/format_number.h"
+#include "report/terminal_text.h"
 
 #include <algorithm>
 #include <string_view>
@@ -14,20 +15,6 @@
 
 namespace loftline {
 namespace {
-
-std::string Padded(std::string_view text, std::size_t width) {
-  const std::size_t used = Width(text);
-  return std::string(text) + std::string(used < width ? width - used : 0, ' ');
-}
-
-std::string WithoutControls(std::string_view text) {
-  std::string shown;
-  for (const char byte : text) {
-    const auto code = static_cast<unsigned char>(byte);
-    shown += code < 0x20 || code == 0x7F ? '?' : byte;
-  }
-  return shown;
-}
 
 std::string AnswerTable(const FlightResult& result) {
   std::vector<Answer> answers;
@@ -41,24 +28,17 @@ std::string AnswerTable(const FlightResult& result) {
   }
   if (answers.empty()) return "";
   std::string table =
-      fmt::format("  {}  {}  95 % interval\n", Padded("", label_width), Padded("value ± 95 %", number_width));
+      fmt::format("  {}  {}  95 % interval\n", PaddedRight("", label_width), PaddedRight("value ± 95 %", number_width));
   number_width = std::max(number_width, Width("value ± 95 %"));
   for (const Answer& answer : answers) {
     const EstimateText text = FormatPieces(*answer.estimate);
     table += fmt::format("  {}  {}  {} to {}\n",
-                         Padded(answer.label, label_width),
-                         Padded(FormatEstimate(*answer.estimate, answer.unit), number_width),
+                         PaddedRight(answer.label, label_width),
+                         PaddedRight(FormatEstimate(*answer.estimate, answer.unit), number_width),
                          text.low,
                          text.high);
   }
   return table + "\n";
-}
-
-std::string FindingLines(const Finding& finding) {
-  std::string lines =
-      Wrapped(fmt::format("{}: {}", SeverityName(finding.severity), WithoutControls(finding.message)), 2);
-  if (!finding.advice.empty()) lines += Wrapped(WithoutControls(finding.advice), 6);
-  return lines;
 }
 
 }  // namespace
@@ -68,12 +48,9 @@ std::string TextSummary(const FlightResult& result) {
   text += Wrapped(fmt::format("{}. {}", VerdictTitle(result.verdict), VerdictSentence(result)), 0) + "\n";
   text += AnswerTable(result);
   if (result.verdict != Verdict::kRefused) text += Wrapped(StraightnessSentence(result.straightness), 0) + "\n";
-  for (const Finding& finding : FindingsByWeight(result)) text += FindingLines(finding);
+  for (const Finding& finding : FindingsByWeight(result.findings)) text += FindingLines(finding);
   if (!result.findings.empty()) text += "\n";
-  return text + Wrapped(
-                    "Launch safely: eye protection, a clear range, nobody over the tube or down range, an adult in "
-                    "charge; local rules and whoever runs the site decide.",
-                    0);
+  return text + SafetyLines();
 }
 
 }  // namespace loftline

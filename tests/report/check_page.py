@@ -2,7 +2,8 @@
 # Copyright 2026 The Loftline authors
 """Checks a report page: tags that close in order, no outside resource, and what screen readers need.
 
-Usage: check_page.py PAGE. Prints every fault; exit status 1 where there is one.
+Usage: check_page.py [--beside] PAGE. Prints every fault; exit status 1 where there is one. With --beside, links and
+pictures may point to files beside the page (below its own folder), but nowhere else.
 """
 import re
 import sys
@@ -12,9 +13,17 @@ VOID = {"meta", "img", "br", "hr", "link", "input", "source", "col"}
 LOADING = {"src", "href", "srcset", "data", "action", "poster", "background", "xlink:href"}
 
 
+BESIDE = {("a", "href"), ("img", "src")}
+
+
+def is_beside(address):
+    return re.fullmatch(r"[A-Za-z0-9._~%-]+(/+[A-Za-z0-9._~%-]+)*", address) and ".." not in address.split("/")
+
+
 class Page(HTMLParser):
-    def __init__(self):
+    def __init__(self, beside):
         super().__init__(convert_charrefs=True)
+        self.beside = beside
         self.open, self.faults, self.ids, self.labels, self.headings = [], [], [], [], []
         self.raw = {"script": "", "style": ""}
         self.scripts_of_kind = []
@@ -45,7 +54,9 @@ class Page(HTMLParser):
 
     def look(self, tag, values):
         for name, value in values.items():
-            if name in LOADING and not (value or "").startswith(("data:image/", "#")):
+            allowed = (value or "").startswith(("data:image/", "#"))
+            allowed = allowed or self.beside and (tag, name) in BESIDE and is_beside(value or "")
+            if name in LOADING and not allowed:
                 self.fault(f"<{tag} {name}> loads {value!r}")
             if name.startswith("on"):
                 self.fault(f"<{tag} {name}> is a handler in an attribute")
@@ -66,9 +77,9 @@ class Page(HTMLParser):
 
 
 def main():
-    with open(sys.argv[1], encoding="utf-8") as file:
+    with open(sys.argv[-1], encoding="utf-8") as file:
         text = file.read()
-    page = Page()
+    page = Page(beside="--beside" in sys.argv[1:-1])
     page.feed(text)
     page.close()
     if page.open:

@@ -54,6 +54,14 @@ TEST(ReportHtml, Nominal) {
   }
 }
 
+TEST(ReportHtml, PrintsOnTwoSheets) {
+  if (!HasBrowser()) GTEST_SKIP() << "no chromium here";
+  const FlightResult flight = ExampleFlight();
+  const std::filesystem::path path = TestFolder() / "report.html";
+  ASSERT_TRUE(WriteFileAtomically(path, PageOf(flight, ExamplePictures(flight))));
+  EXPECT_EQ(PrintedSheets(path), 2);
+}
+
 TEST(ReportHtml, HoldsEveryAnswerWithItsUncertainty) {
   const FlightResult flight = ExampleFlight();
   const std::string page = PageOf(flight, {});

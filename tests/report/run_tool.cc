@@ -29,6 +29,32 @@ ToolResult RunTool(const std::string& command) {
   return result;
 }
 
+namespace {
+
+std::string BrowserCommand(const std::filesystem::path& page, const std::string& options) {
+  const std::filesystem::path profile = page.parent_path() / "profile";
+  return "chromium --headless --no-sandbox --disable-gpu --user-data-dir='" + profile.string() + "' " + options +
+         " 'file://" + page.string() + "' 2>/dev/null; code=$?; rm -rf '" + profile.string() + "'; exit $code";
+}
+
+}  // namespace
+
+bool HasBrowser() {
+  return RunTool("command -v chromium").status == 0;
+}
+
+std::string BrowsedPage(const std::filesystem::path& page) {
+  return RunTool("( " + BrowserCommand(page, "--dump-dom") + " )").output;
+}
+
+int PrintedSheets(const std::filesystem::path& page) {
+  std::filesystem::path pdf = page;
+  pdf.replace_extension(".pdf");
+  RunTool("( " + BrowserCommand(page, "--no-pdf-header-footer --print-to-pdf='" + pdf.string() + "'") + " )");
+  const ToolResult counted = RunTool("grep -a -c '/Type /Page$' '" + pdf.string() + "'");
+  return counted.status == 0 ? std::atoi(counted.output.c_str()) : 0;
+}
+
 std::filesystem::path TestFolder() {
   const char* kept = std::getenv("LOFTLINE_KEEP_REPORTS");
   const testing::TestInfo* test = testing::UnitTest::GetInstance()->current_test_info();

@@ -17,6 +17,13 @@ struct ToolResult {
 };
 ToolResult RunTool(const std::string& command);
 
+// A browser without a window (Debian's chromium), for what only a browser can tell. Tests skip where there is none.
+bool HasBrowser();
+// The page's elements after its scripts ran.
+std::string BrowsedPage(const std::filesystem::path& page);
+// On how many sheets the page prints; 0 where it cannot be printed. The PDF stays beside it.
+int PrintedSheets(const std::filesystem::path& page);
+
 // A fresh folder for one test, kept under the system's temporary folder, or under LOFTLINE_KEEP_REPORTS where that is
 // set, for looking at what the tests make.
 std::filesystem::path TestFolder();
