@@ -192,7 +192,8 @@ struct SizeCase {
 };
 
 // Values a group for a two-sided test at 0.05: Cohen, Statistical Power Analysis for the Behavioral Sciences, 2nd ed.
-// (1988), chapter 2, who rounds to the nearest; exact ones with R 4.2.2: power.t.test(power =, delta =)$n; the last is the example of its own help page.
+// (1988), chapter 2, who rounds to the nearest; exact ones with R 4.2.2: power.t.test(power =, delta =)$n; the last is
+// the example of its own help page.
 TEST(CountForPower, GivesCohensSampleSizes) {
   const SizeCase cases[] = {{0.8, 0.2, 393, 393.4067},
                             {0.8, 0.5, 64, 63.76576},
