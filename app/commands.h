@@ -15,5 +15,6 @@ int RunCalibrate(std::span<const std::string> arguments, Streams io, const RunCo
 int RunTrack(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunFit(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunMeasure(std::span<const std::string> arguments, Streams io, const RunControl& control);
+int RunPlan(std::span<const std::string> arguments, Streams io, const RunControl& control);
 
 }  // namespace loftline

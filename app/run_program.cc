@@ -31,6 +31,7 @@ constexpr std::array kCommands = {
     Command{"track", "find the rocket in a clip", RunTrack},
     Command{"fit", "fit a flight to a track", RunFit},
     Command{"measure", "track, fit and report in one go", RunMeasure},
+    Command{"plan", "what a place to film from will give, before anybody launches", RunPlan},
 };
 
 std::string Help() {
