@@ -198,8 +198,8 @@ class Planner {
     }
   }
 
-  void Add(const char* code, const std::string& message, const std::string& advice) {
-    plan_.findings.push_back({code, Severity::kCaution, message, advice});
+  void Add(const char* code, Severity severity, const std::string& message, const std::string& advice) {
+    plan_.findings.push_back({code, severity, message, advice});
   }
 
   void TakeFindings() {
@@ -207,6 +207,7 @@ class Planner {
     const PlannedView& view = plan_.view;
     if (view.streak_px_at_launch > kLongStreak * view.body_px_at_launch) {
       Add("shot-blurred",
+          Severity::kCaution,
           fmt::format("At the launch the rocket smears over {:.0f} px while a picture is exposed, more than its own "
                       "length of {:.0f} px.",
                       view.streak_px_at_launch,
@@ -215,6 +216,7 @@ class Planner {
     }
     if (view.body_px_at_apogee < kSmallBodyPx) {
       Add("shot-small",
+          Severity::kCaution,
           fmt::format("At its apogee the rocket is {:.1f} px long; below {:.0f} px it is easily lost.",
                       view.body_px_at_apogee,
                       kSmallBodyPx),
@@ -222,6 +224,7 @@ class Planner {
     }
     if (view.motion_px_at_launch > kFastPx) {
       Add("shot-fast",
+          Severity::kCaution,
           fmt::format(
               "At the launch the rocket moves {:.0f} px from frame to frame; above {:.0f} px it is easily lost.",
               view.motion_px_at_launch,
