@@ -15,6 +15,8 @@ int RunCalibrate(std::span<const std::string> arguments, Streams io, const RunCo
 int RunTrack(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunFit(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunMeasure(std::span<const std::string> arguments, Streams io, const RunControl& control);
+int RunBatch(std::span<const std::string> arguments, Streams io, const RunControl& control);
+int RunMerge(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunPlan(std::span<const std::string> arguments, Streams io, const RunControl& control);
 
 }  // namespace loftline

@@ -121,7 +121,7 @@ Expected<Survey> ReadSurveyOf(const ClipInfo& clip, const std::filesystem::path&
 Expected<Measurement> MeasureClip(const MeasureRequest& request,
                                   const RunControl& control,
                                   const std::function<void(const ClipInfo&)>& on_open) {
-  Expected<std::unique_ptr<FrameSource>> source = OpenClip(request.clip);
+  Expected<std::unique_ptr<FrameSource>> source = OpenClip(request.clip, {request.decode_threads});
   if (!source) return source.error();
   if (Status status = CheckSeeds(request.marked, (*source)->info()); !status) return status.error();
   if (on_open) on_open((*source)->info());

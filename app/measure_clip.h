@@ -20,6 +20,7 @@ struct MeasureRequest {
   FitOptions fit;                   // how the clip is turned and timed is filled in from the clip
   std::vector<MarkedPlace> marked;  // where a person saw the rocket
   bool keep_pictures = true;
+  int decode_threads = 3;  // two cores stay busy while the tracker works on the frame before
 };
 
 struct Measurement {

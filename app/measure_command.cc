@@ -4,13 +4,13 @@
 #include "app/commands.h"
 #include "app/exit_status.h"
 #include "app/measure_clip.h"
+#include "app/measure_files.h"
 #include "app/messages.h"
 #include "app/option_values.h"
 #include "app/output_folder.h"
 #include "app/progress_line.h"
 #include "app/rocket_options.h"
 #include "app/seed_option.h"
-#include "core/json_file.h"
 #include "fit/result_file.h"
 #include "report/text_summary.h"
 #include "report/write_report.h"
@@ -39,29 +39,6 @@ Status WriteOverlay(
   return status;
 }
 
-Status WriteTrackAndResult(const MeasureOutput& output, const Measurement& done, OutputFolder* folder) {
-  const Expected<std::string> result = JsonText(ResultAsJson(done.result));
-  if (!result) return result.error();
-  if (!done.seen.track.points.empty()) {
-    if (Status status = folder->Write(output.stem + ".track.csv", TrackAsCsv(done.seen.track)); !status) return status;
-  }
-  if (!done.seen.track.poses.empty()) {
-    if (Status status = folder->Write(output.stem + ".motion.csv", MotionAsCsv(done.seen.track.poses)); !status) {
-      return status;
-    }
-  }
-  return folder->Write(output.stem + ".result.json", *result);
-}
-
-Status WritePictures(const MeasureOutput& output, const Measurement& done, OutputFolder* folder) {
-  const Expected<std::string> page = ReportHtml(done.result, done.seen);
-  if (!page) return page.error();
-  if (Status status = folder->Write(output.stem + ".report.html", *page); !status) return status;
-  const Expected<std::string> picture = CompositePng(done.result, done.seen);
-  if (!picture) return picture.error();
-  return folder->Write(output.stem + ".flight.png", *picture);
-}
-
 // What an earlier run drew of a flight that is now refused would contradict the new result beside it.
 void RemoveOldPictures(const MeasureOutput& output, const OutputFolder& folder) {
   std::error_code ignored;
@@ -72,17 +49,18 @@ void RemoveOldPictures(const MeasureOutput& output, const OutputFolder& folder) 
 
 Status WriteAll(
     const MeasureOutput& output, const Measurement& done, OutputFolder* folder, Streams io, const RunControl& control) {
-  if (done.result.verdict == Verdict::kRefused) {
-    RemoveOldPictures(output, *folder);
-    return WriteTrackAndResult(output, done, folder);
-  }
   std::error_code ignored;
+  if (done.result.verdict == Verdict::kRefused) RemoveOldPictures(output, *folder);
   if (done.seen.track.poses.empty()) std::filesystem::remove(folder->PathOf(output.stem + ".motion.csv"), ignored);
-  if (output.overlay) {
+  if (output.overlay && done.result.verdict != Verdict::kRefused) {
     if (Status status = WriteOverlay(output, done, folder, io, control); !status) return status;
   }
-  if (Status status = WritePictures(output, done, folder); !status) return status;
-  return WriteTrackAndResult(output, done, folder);
+  const Expected<std::vector<MeasureFile>> files = FilesOf(done);
+  if (!files) return files.error();
+  for (const MeasureFile& file : *files) {
+    if (Status status = folder->Write(output.stem + file.ending, file.bytes); !status) return status;
+  }
+  return Done{};
 }
 
 Expected<Measurement> MeasureIntoFolder(const MeasureRequest& request,

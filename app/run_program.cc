@@ -31,6 +31,8 @@ constexpr std::array kCommands = {
     Command{"track", "find the rocket in a clip", RunTrack},
     Command{"fit", "fit a flight to a track", RunFit},
     Command{"measure", "track, fit and report in one go", RunMeasure},
+    Command{"batch", "measure all clips of a launch day", RunBatch},
+    Command{"merge", "join the parts of a day that several machines measured", RunMerge},
     Command{"plan", "what a place to film from will give, before anybody launches", RunPlan},
 };
 

@@ -4,6 +4,8 @@
 
 #include "report/av_handles.h"
 
+#include <cstring>
+
 namespace loftline {
 namespace {
 
@@ -54,6 +56,10 @@ av::FramePtr Converted(const cv::Mat& bgra, AVPixelFormat format) {
   frame->height = bgra.rows;
   frame->format = format;
   if (av_frame_get_buffer(frame.get(), 0) < 0) return nullptr;
+  // The encoder reads on to whole blocks beyond the picture's edge: the same picture must give the same bytes.
+  for (const AVBufferRef* buffer : frame->buf) {
+    if (buffer != nullptr) std::memset(buffer->data, 0, buffer->size);
+  }
   const av::ScalerPtr scaler(sws_getContext(
       bgra.cols, bgra.rows, AV_PIX_FMT_BGR0, bgra.cols, bgra.rows, format, SWS_BILINEAR, nullptr, nullptr, nullptr));
   if (!scaler || (format == AV_PIX_FMT_YUV420P && !UseFullRange(scaler.get(), frame.get()))) return nullptr;

@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "study/standard_launch.h"
+
+#include "fit/predict_flight.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+double Median(std::vector<double> values) {
+  if (values.empty()) return 0.0;
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  if (values.size() % 2 == 1) return *middle;
+  return 0.5 * (*middle + *std::max_element(values.begin(), middle));
+}
+
+PredictedLaunch LaunchOf(double log_drag, const StandardLaunch& standard) {
+  PredictedLaunch launch;
+  launch.speed_m_s = standard.speed_m_s;
+  launch.angle_deg = standard.angle_deg;
+  launch.drag_per_m = std::exp(log_drag);
+  launch.gravity_m_per_s2 = standard.gravity_m_per_s2;
+  launch.height_above_landing_m = standard.height_above_landing_m;
+  return launch;
+}
+
+// Height at which a flight passes the distance X_M; it may lie beyond its landing.
+double HeightAt(const PredictedLaunch& launch, double x_m, double longest_s) {
+  double early_s = 0.0, late_s = longest_s;
+  for (int i = 0; i < 50; ++i) {
+    const double middle_s = 0.5 * (early_s + late_s);
+    (PredictAt(launch, middle_s).in_plane_m.x() < x_m ? early_s : late_s) = middle_s;
+  }
+  return PredictAt(launch, early_s).in_plane_m.y();
+}
+
+Error Impossible(const char* option, const std::string& message, const std::string& advice) {
+  return {ErrorKind::kInvalidInput, "bad-value", message, advice, "", 0, option};
+}
+
+}  // namespace
+
+Expected<StandardLaunch> ChooseStandardLaunch(const std::vector<ComparedFlight>& flights,
+                                              const CompareOptions& options) {
+  std::vector<double> speeds, angles, densities, gravities, heights;
+  for (const ComparedFlight& flight : flights) {
+    const FlightOutcome& outcome = flight.record.outcome;
+    if (!flight.use.raw || !outcome.flight.launch_speed_m_s || !outcome.flight.launch_angle_deg) continue;
+    speeds.push_back(outcome.flight.launch_speed_m_s->value);
+    angles.push_back(outcome.flight.launch_angle_deg->value);
+    densities.push_back(outcome.air_density_kg_per_m3);
+    gravities.push_back(outcome.gravity_m_per_s2);
+    heights.push_back(outcome.height_above_landing_m);
+  }
+  StandardLaunch standard;
+  standard.speed_given = options.speed_m_s.has_value();
+  standard.angle_given = options.angle_deg.has_value();
+  standard.speed_m_s = options.speed_m_s.value_or(Median(speeds));
+  standard.angle_deg = options.angle_deg.value_or(Median(angles));
+  standard.air_density_kg_per_m3 = Median(densities);
+  standard.gravity_m_per_s2 = Median(gravities);
+  standard.height_above_landing_m = Median(heights);
+  if (standard.speed_given && !(standard.speed_m_s > 0.0 && standard.speed_m_s <= 200.0)) {
+    return Impossible("--speed",
+                      fmt::format("A standard launch of {:g} m/s cannot be.", standard.speed_m_s),
+                      "Give a speed above zero, up to 200 m/s.");
+  }
+  if (standard.angle_given && !(standard.angle_deg > 0.0 && standard.angle_deg <= 90.0)) {
+    return Impossible("--angle",
+                      fmt::format("A standard launch at {:g} degrees cannot be.", standard.angle_deg),
+                      "Give an angle above the horizontal, up to 90 degrees.");
+  }
+  return standard;
+}
+
+std::optional<StandardDrag> StandardDragOf(const ComparedFlight& flight, const StandardLaunch& standard) {
+  const FlightOutcome& outcome = flight.record.outcome;
+  if (!flight.use.drag || !outcome.flight.drag_per_m || !(outcome.flight.drag_per_m->value > 0.0)) return std::nullopt;
+  const Estimate& drag = *outcome.flight.drag_per_m;
+  StandardDrag found;
+  found.log_drag = {std::log(drag.value * standard.air_density_kg_per_m3 / outcome.air_density_kg_per_m3),
+                    drag.std / drag.value};
+  if (const auto shared = outcome.survey_std.find("drag_per_m"); shared != outcome.survey_std.end()) {
+    found.survey_std = shared->second / drag.value;
+  }
+  return found;
+}
+
+std::optional<StandardFlight> FlyStandard(double log_drag, const StandardLaunch& standard) {
+  const Expected<PredictedFlight> flight = PredictFlight(LaunchOf(log_drag, standard), 0);
+  if (!flight) return std::nullopt;
+  return StandardFlight{flight->range_m.value,
+                        flight->apogee_m.value,
+                        flight->flight_time_s.value,
+                        flight->range_m.by_log_drag,
+                        flight->apogee_m.by_log_drag,
+                        flight->flight_time_s.by_log_drag};
+}
+
+StandardPath PathOf(std::size_t design, const Estimate& log_drag, const StandardLaunch& standard) {
+  constexpr int kSteps = 80;
+  StandardPath path;
+  path.design = design;
+  const Expected<PredictedFlight> flight = PredictFlight(LaunchOf(log_drag.value, standard), kSteps);
+  if (!flight) return path;
+  path.apogee_m = flight->apogee_m.value;
+  path.range_m = flight->range_m.value;
+  path.flight_time_s = flight->flight_time_s.value;
+  const PredictedLaunch less = LaunchOf(log_drag.low_95, standard), more = LaunchOf(log_drag.high_95, standard);
+  for (const PredictedSample& sample : flight->path) {
+    const double x_m = sample.in_plane_m.x(), longest_s = 3.0 * path.flight_time_s;
+    const double one_m = HeightAt(less, x_m, longest_s), other_m = HeightAt(more, x_m, longest_s);
+    path.samples.push_back({x_m, sample.in_plane_m.y(), std::min(one_m, other_m), std::max(one_m, other_m)});
+  }
+  return path;
+}
+
+}  // namespace loftline
