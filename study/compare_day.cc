@@ -74,13 +74,15 @@ class Comparing {
   Expected<Comparison> Run() {
     if (Status status = CollectVariables(); !status) return status.error();
     CollectFlights();
-    const bool any = std::ranges::any_of(comparison_.flights, [](const ComparedFlight& flight) { return flight.use.raw; });
+    const bool any =
+        std::ranges::any_of(comparison_.flights, [](const ComparedFlight& flight) { return flight.use.raw; });
     if (!any) {
-      return Error{ErrorKind::kRefused,
-                   "no-flights",
-                   "No flight of the day can be compared: none was measured without doubt about its metres or its path.",
-                   "See index.html in the day's folder for the reason of each.",
-                   days_.front().folder.string()};
+      return Error{
+          ErrorKind::kRefused,
+          "no-flights",
+          "No flight of the day can be compared: none was measured without doubt about its metres or its path.",
+          "See index.html in the day's folder for the reason of each.",
+          days_.front().folder.string()};
     }
     Expected<StandardLaunch> standard = ChooseStandardLaunch(comparison_.flights, options_);
     if (!standard) return standard.error();
@@ -210,7 +212,8 @@ class Comparing {
       }
     }
     for (std::size_t i = 0; i < comparison_.designs.size(); ++i) {
-      for (const auto& known : values[i]) comparison_.designs[i].variables.push_back(fmt::format("{}", fmt::join(known, "/")));
+      for (const auto& known : values[i])
+        comparison_.designs[i].variables.push_back(fmt::format("{}", fmt::join(known, "/")));
     }
   }
 

@@ -84,7 +84,10 @@ std::optional<int> MoreLaunches(const GroupMean& one, const GroupMean& other, do
   return static_cast<int>(std::min(count - there, 1e6));
 }
 
-PairComparison ComparePair(const Groups& groups, const ComparedQuantity& quantity, std::size_t one, std::size_t other,
+PairComparison ComparePair(const Groups& groups,
+                           const ComparedQuantity& quantity,
+                           std::size_t one,
+                           std::size_t other,
                            const Difference& difference) {
   PairComparison pair;
   pair.one = one;

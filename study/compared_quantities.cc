@@ -52,7 +52,7 @@ std::optional<FlightValue> DragArea(const ComparedFlight& flight) {
   return FlightValue{{area_cm2, std_cm2}, per_drag * drag->survey_std};
 }
 
-std::optional<FlightValue> Straightness(const ComparedFlight& flight) {
+std::optional<FlightValue> AngleOffPath(const ComparedFlight& flight) {
   const std::optional<Estimate>& angle = flight.record.outcome.rms_angle_deg;
   if (!flight.use.raw || !angle) return std::nullopt;
   return FlightValue{{angle->value, angle->std}, 0.0};
@@ -64,7 +64,14 @@ const std::vector<QuantityKind>& QuantityKinds() {
   static const std::vector<QuantityKind> kKinds = {
       {"standard_range_m", "Range at the standard launch", "m", true, 0.05, "flies", "further", " at the same push"},
       {"standard_apogee_m", "Apogee at the standard launch", "m", true, 0.05, "flies", "higher", " at the same push"},
-      {"standard_flight_time_s", "Flight time at the standard launch", "s", true, 0.05, "flies", "longer", " at the same push"},
+      {"standard_flight_time_s",
+       "Flight time at the standard launch",
+       "s",
+       true,
+       0.05,
+       "flies",
+       "longer",
+       " at the same push"},
       {"drag_coefficient", "Drag coefficient", "", false, 0.1, "has a drag coefficient", "higher", ""},
       {"drag_area_cm2", "Drag area", "cm²", false, 0.1, "has a drag area", "larger", ""},
       {"range_m", "Range as launched", "m", false, 0.05, "flew", "further", " as launched"},
@@ -77,7 +84,9 @@ const std::vector<QuantityKind>& QuantityKinds() {
   return kKinds;
 }
 
-std::optional<FlightValue> ValueOf(const QuantityKind& kind, const ComparedFlight& flight, const StandardLaunch& standard) {
+std::optional<FlightValue> ValueOf(const QuantityKind& kind,
+                                   const ComparedFlight& flight,
+                                   const StandardLaunch& standard) {
   const std::string_view key = kind.key;
   if (key == "standard_range_m") {
     return Standard(flight, standard, &StandardFlight::range_m, &StandardFlight::range_by_log_drag_m);
@@ -90,7 +99,7 @@ std::optional<FlightValue> ValueOf(const QuantityKind& kind, const ComparedFligh
   }
   if (key == "drag_coefficient") return DragCoefficient(flight);
   if (key == "drag_area_cm2") return DragArea(flight);
-  if (key == "rms_angle_deg") return Straightness(flight);
+  if (key == "rms_angle_deg") return AngleOffPath(flight);
   for (const QuantityKey& raw : kQuantities) {
     if (key == raw.key) return Raw(flight, raw.member, raw.key);
   }

@@ -22,14 +22,16 @@ struct QuantityKind {
   const char* label;
   const char* unit;
   bool standard = false;
-  double worth_share = 0.05;    // of the median: the difference that is worth knowing, unless one is given
-  const char* more_verb;        // "flies"
-  const char* more;             // "further": of the one with the larger value
-  const char* tail;             // "at the same push"
+  double worth_share = 0.05;  // of the median: the difference that is worth knowing, unless one is given
+  const char* more_verb;      // "flies"
+  const char* more;           // "further": of the one with the larger value
+  const char* tail;           // "at the same push"
 };
 const std::vector<QuantityKind>& QuantityKinds();
 
 // Nothing where the flight has no such value, or may not be compared by it.
-std::optional<FlightValue> ValueOf(const QuantityKind& kind, const ComparedFlight& flight, const StandardLaunch& standard);
+std::optional<FlightValue> ValueOf(const QuantityKind& kind,
+                                   const ComparedFlight& flight,
+                                   const StandardLaunch& standard);
 
 }  // namespace loftline

@@ -27,9 +27,9 @@ struct ComparedFlight {
   std::size_t design = 0;  // of Comparison::designs
   FlightRecord record;
   int order = 0;        // of the launch within its day, counted from 1
-  FlightUse use;         // of what it may be compared, and why not of all
-  bool used = false;     // in at least one quantity
-  std::string why_not;   // a sentence, where it is left out of all or some quantities
+  FlightUse use;        // of what it may be compared, and why not of all
+  bool used = false;    // in at least one quantity
+  std::string why_not;  // a sentence, where it is left out of all or some quantities
 };
 
 struct ComparedDesign {

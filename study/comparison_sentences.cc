@@ -51,12 +51,14 @@ std::string Plain(double value, const std::string& unit) {
 std::string WhatWouldHelp(const ComparedQuantity& quantity, const PairComparison& pair) {
   const std::string worth = Plain(quantity.worth_knowing, quantity.unit);
   if (!pair.more_launches_each) {
-    const double most = std::max(std::abs(pair.difference.difference.low_95), std::abs(pair.difference.difference.high_95));
+    const double most =
+        std::max(std::abs(pair.difference.difference.low_95), std::abs(pair.difference.difference.high_95));
     if (most <= quantity.worth_knowing) return fmt::format("if they differ, then by less than {}", worth);
     return fmt::format("these launches would have shown a difference of {} more often than not", worth);
   }
   if (*pair.more_launches_each > kTooManyLaunches) {
-    return fmt::format("more than {} more launches of each would be needed to show a difference of {}", kTooManyLaunches, worth);
+    return fmt::format(
+        "more than {} more launches of each would be needed to show a difference of {}", kTooManyLaunches, worth);
   }
   return fmt::format("about {} more launch{} of each would show a difference of {}",
                      *pair.more_launches_each,
@@ -77,7 +79,9 @@ std::string InUnit(double value, double std, const std::string& unit) {
   return Joined(Fixed(value, DecimalsFor(std)), unit);
 }
 
-std::string PairSentence(const QuantityKind& kind, const Comparison& comparison, const PairComparison& pair,
+std::string PairSentence(const QuantityKind& kind,
+                         const Comparison& comparison,
+                         const PairComparison& pair,
                          const ComparedQuantity& quantity) {
   const Estimate& difference = pair.difference.difference;
   const std::string& one = comparison.designs[pair.one].name;
@@ -89,7 +93,8 @@ std::string PairSentence(const QuantityKind& kind, const Comparison& comparison,
   if (pair.differ) {
     const std::string size = *kind.unit == '\0' ? "" : Size(difference, kind.unit) + " ";
     const std::string by = *kind.unit == '\0' ? " by " + Size(difference, "") : "";
-    return fmt::format("{} {} {}{} than {}{}{} ({}).", more, kind.more_verb, size, kind.more, less, by, kind.tail, interval);
+    return fmt::format(
+        "{} {} {}{} than {}{}{} ({}).", more, kind.more_verb, size, kind.more, less, by, kind.tail, interval);
   }
   return fmt::format("Cannot tell {} from {} yet: {} is {} {} by {} ({}); {}.",
                      more,
@@ -118,8 +123,7 @@ std::string Headline(const Comparison& comparison) {
     return quantity->pairs.size() == 1 ? quantity->pairs.front().sentence
                                        : "No difference between the designs can be told yet.";
   }
-  const auto surest = std::ranges::min_element(
-      told, {}, [](const PairComparison* pair) { return pair->difference.p; });
+  const auto surest = std::ranges::min_element(told, {}, [](const PairComparison* pair) { return pair->difference.p; });
   const std::string rest = quantity->pairs.size() == told.size() ? ""
                            : quantity->pairs.size() == 1         ? ""
                                                                  : " Not every pair can be told apart.";

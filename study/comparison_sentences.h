@@ -9,9 +9,11 @@
 
 namespace loftline {
 
-// What a pair's comparison says, in one plain sentence: "Puffin flies 3.1 m further than Heron at the same push (95 %: 1.9
-// to 4.3 m)." or that it cannot be told yet, and how many more launches would.
-std::string PairSentence(const QuantityKind& kind, const Comparison& comparison, const PairComparison& pair,
+// What a pair's comparison says, in one plain sentence: "Puffin flies 3.1 m further than Heron at the same push (95
+// %: 1.9 to 4.3 m)." or that it cannot be told yet, and how many more launches would.
+std::string PairSentence(const QuantityKind& kind,
+                         const Comparison& comparison,
+                         const PairComparison& pair,
                          const ComparedQuantity& quantity);
 
 // The day's answer: what the standard range says, or the drag where there is none.

@@ -66,10 +66,13 @@ class TableReader {
   }
 
  private:
-  // A slip of the keyboard would make a design variable of a note, in which all launches differ.
+  // A slip of the keyboard would make a design variable of a measurement.
   void CheckVariable(const std::string& column) {
     std::vector<std::string> free = kOptional;
-    std::erase_if(free, [&](const std::string& name) { return csv_.Column(name).has_value(); });
+    std::erase_if(free, [&](const std::string& name) {
+      const bool too_short = name.find('_') == std::string::npos;  // "nose" is no slip for "note"
+      return too_short || csv_.Column(name).has_value();
+    });
     const std::optional<std::string> near = NearestWord(column, free);
     if (!near) return;
     const CsvRow header{1, {}};

@@ -103,13 +103,14 @@ class Warnings {
     const auto [other_first, other_last] = std::ranges::minmax(other.second);
     if (one_last > other_first && other_last > one_first) return false;
     const bool one_leads = one_last < other_first;
-    findings_.push_back({"order-not-shuffled",
-                         Severity::kCaution,
-                         fmt::format("All of {} were launched before all of {}.",
-                                     comparison_.designs[one_leads ? one.first : other.first].name,
-                                     comparison_.designs[one_leads ? other.first : one.first].name),
-                         "Whatever changed meanwhile (wind, legs, a leaking tube) looks like the design. Shuffle the order: "
-                         "'loftline plan --designs' makes a table."});
+    findings_.push_back(
+        {"order-not-shuffled",
+         Severity::kCaution,
+         fmt::format("All of {} were launched before all of {}.",
+                     comparison_.designs[one_leads ? one.first : other.first].name,
+                     comparison_.designs[one_leads ? other.first : one.first].name),
+         "Whatever changed meanwhile (wind, legs, a leaking tube) looks like the design. Shuffle the order: "
+         "'loftline plan --designs' makes a table."});
     return true;
   }
 
@@ -203,11 +204,12 @@ class Warnings {
       masses.push_back(fmt::format("{} {:.2f} g", comparison_.designs[design].name, 1e3 * sum / count));
     }
     if (masses.size() < 2 || most < (1.0 + kHeavierShare) * least) return;
-    findings_.push_back({"masses-differ",
-                         Severity::kNote,
-                         fmt::format("The designs differ in mass: {}.", fmt::join(masses, ", ")),
-                         "At the same launch speed the heavier of two alike flies further; the drag area leaves the mass "
-                         "out."});
+    findings_.push_back(
+        {"masses-differ",
+         Severity::kNote,
+         fmt::format("The designs differ in mass: {}.", fmt::join(masses, ", ")),
+         "At the same launch speed the heavier of two alike flies further; the drag area leaves the mass "
+         "out."});
   }
 
   void Missing() {
@@ -227,10 +229,11 @@ class Warnings {
 
   void Tape() {
     if (!comparison_.tape || comparison_.tape->p >= 0.01) return;
-    findings_.push_back({"tape-disagrees",
-                         Severity::kCaution,
-                         comparison_.tape->sentence,
-                         "Check the baseline's length, its distance from the flight, and from where the tape was laid."});
+    findings_.push_back(
+        {"tape-disagrees",
+         Severity::kCaution,
+         comparison_.tape->sentence,
+         "Check the baseline's length, its distance from the flight, and from where the tape was laid."});
   }
 
   const Comparison& comparison_;

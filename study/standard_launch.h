@@ -12,7 +12,8 @@ namespace loftline {
 
 // The standard launch of these flights: speed and angle as given, otherwise the medians of those used raw; air, gravity
 // and landing level are medians. Errors: "bad-value" for a speed or angle that cannot be.
-Expected<StandardLaunch> ChooseStandardLaunch(const std::vector<ComparedFlight>& flights, const CompareOptions& options);
+Expected<StandardLaunch> ChooseStandardLaunch(const std::vector<ComparedFlight>& flights,
+                                              const CompareOptions& options);
 
 // ln of a flight's drag per metre in the standard air, with its standard uncertainty and the part that comes from the
 // survey. Nothing where the drag may not be compared.
