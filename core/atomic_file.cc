@@ -94,12 +94,25 @@ fs::path WithoutLinks(const fs::path& path) {
 
 // Hidden, in the same folder (rename works only within a file system), and with the same ending, since encoders go by
 // it.
+struct TemporaryName {
+  std::string start, end;  // of the name; a number of ours is between them
+
+  explicit TemporaryName(const fs::path& path) {
+    constexpr std::size_t kLongestStem = 100;  // a long name plus ours must stay under the usual 255 bytes
+    start = "." + path.stem().string().substr(0, kLongestStem) + ".";
+    end = ".part" + path.extension().string().substr(0, kLongestStem);
+  }
+  bool Fits(const std::string& name) const {
+    if (name.size() <= start.size() + end.size() || !name.starts_with(start) || !name.ends_with(end)) return false;
+    const std::string number = name.substr(start.size(), name.size() - start.size() - end.size());
+    return number.find_first_not_of("0123456789-") == std::string::npos;
+  }
+};
+
 fs::path TemporaryPathFor(const fs::path& path) {
   static std::atomic<unsigned> counter = 0;
-  constexpr std::size_t kLongestStem = 100;  // a long name plus ours must stay under the usual 255 bytes
-  const std::string stem = path.stem().string().substr(0, kLongestStem);
-  const std::string ending = path.extension().string().substr(0, kLongestStem);
-  return FolderOf(path) / fmt::format(".{}.{}-{}.part{}", stem, ::getpid(), counter++, ending);
+  const TemporaryName name(path);
+  return FolderOf(path) / fmt::format("{}{}-{}{}", name.start, ::getpid(), counter++, name.end);
 }
 
 Status MoveIntoPlace(const fs::path& temporary, const fs::path& path) {
@@ -134,6 +147,14 @@ Status WriteFileAtomically(const fs::path& path, std::string_view bytes) {
   const Status written = WriteAndFlush(file.temporary_path(), O_WRONLY | O_CREAT | O_EXCL, bytes, path);
   if (!written) return written.error();
   return file.Commit();
+}
+
+void SweepTemporaries(const fs::path& path) {
+  const TemporaryName ours(path);
+  std::error_code ignored;
+  for (const fs::directory_entry& entry : fs::directory_iterator(FolderOf(path), ignored)) {
+    if (ours.Fits(entry.path().filename().string())) ::unlink(entry.path().c_str());
+  }
 }
 
 AtomicFile::AtomicFile(const fs::path& path) : path_(WithoutLinks(path)), temporary_path_(TemporaryPathFor(path_)) {}

@@ -14,6 +14,10 @@ namespace loftline {
 // reason.
 Status WriteFileAtomically(const std::filesystem::path& path, std::string_view bytes);
 
+// Takes away temporary files beside PATH that earlier writers of it left when they were killed. Only for whoever knows
+// that nobody else writes PATH just now.
+void SweepTemporaries(const std::filesystem::path& path);
+
 // For writers that need a path of their own, such as a video encoder: write to temporary_path(), then Commit(). Without
 // Commit() the temporary file is removed when the object goes.
 class AtomicFile {

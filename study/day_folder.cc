@@ -21,6 +21,7 @@ namespace fs = std::filesystem;
 constexpr const char* kFlights = "flights";
 constexpr const char* kPartial = ".partial";
 constexpr const char* kLock = ".lock";
+constexpr const char* kOfTheDay[] = {"summary.json", "summary.csv", "index.html"};  // each written atomically
 constexpr const char* kOutcomeFile = "flight.json";
 constexpr const char* kFormat = "loftline.flight";
 constexpr int kVersion = 1;
@@ -67,6 +68,7 @@ Expected<DayFolder> DayFolder::Open(const fs::path& path) {
   for (const fs::directory_entry& left : fs::directory_iterator(path / kPartial, problem)) {
     fs::remove_all(left.path(), problem);
   }
+  for (const char* name : kOfTheDay) SweepTemporaries(path / name);
   if (Status status = WriteFileAtomically(path / kPartial / "can-write", ""); !status) return status.error();
   fs::remove(path / kPartial / "can-write", problem);
   return day;

@@ -136,6 +136,20 @@ TEST(AtomicFile, CommitsOrCleansUp) {
   EXPECT_EQ(folder.CountFiles(), 1U);
 }
 
+TEST(SweepTemporaries, TakesAwayWhatKilledWritersLeftAndNothingElse) {
+  const TemporaryFolder folder;
+  const fs::path path = folder.path() / "a.part.json";
+  const std::string left = AtomicFile(path).temporary_path().filename();
+  const std::string of_another = AtomicFile(folder.path() / "b.json").temporary_path().filename();
+  for (const std::string& name :
+       {left, of_another, std::string("a.part.json"), std::string(".a.part.mine.part.json")}) {
+    folder.Write(name, "kept?");
+  }
+  SweepTemporaries(path);
+  EXPECT_FALSE(fs::exists(folder.path() / left));
+  EXPECT_EQ(folder.CountFiles(), 3U);
+}
+
 TEST(AtomicFile, CommitWithoutAWrittenFileFails) {
   const TemporaryFolder folder;
   AtomicFile file(folder.path() / "a.mp4");
