@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <stdexcept>
 
 #define MATHLIB_STANDALONE
@@ -43,8 +44,8 @@ void MustBeGroups(double groups) {
 // tenths its error falls faster than any power of the step.
 template <typename Function>
 double NormalMean(const Function& function) {
-  constexpr double kStep = 0.0625;
-  constexpr int kSteps = 136;  // each way, to 8.5
+  constexpr double kStep = 0.1875;
+  constexpr int kSteps = 36;  // each way, to 6.75
   double sum = 0.0;
   for (int i = -kSteps; i <= kSteps; ++i) {
     const double z = i * kStep;
@@ -59,24 +60,26 @@ double EstimatedDeviation(double z, double dof) {
   return std::sqrt(qchisq(pnorm5(z, 0.0, 1.0, tail, kNoLog), dof, tail, kNoLog) / dof);
 }
 
-constexpr double kLeastTukeyDof = 5.0;
-
-double RangeTailOfFewDof(double q, double groups, double dof) {
-  return NormalMean(
-      [&](double z) { return ptukey(q * EstimatedDeviation(z, dof), 1.0, groups, HUGE_VAL, kAbove, kNoLog); });
+// Of a range over the true deviation: R's function for infinitely many degrees of freedom.
+double RangeTail(double range, double groups) {
+  return ptukey(range, 1.0, groups, HUGE_VAL, kAbove, kNoLog);
 }
 
-double RangeQuantileOfFewDof(double probability, double groups, double dof) {
-  double low = 0.0, high = 1.0;
-  while (RangeTailOfFewDof(high, groups, dof) > 1.0 - probability) {
-    low = high;
-    high *= 2.0;
+// The root of the tail's logarithm, almost a straight line over that of q, by the Illinois rule from LOW, where the
+// tail is larger than TAIL, and HIGH, where it is smaller.
+double RangeWithTail(double tail, double groups, double dof, double low, double high) {
+  const auto off = [&](double log_q) { return std::log(StudentizedRangeTail(std::exp(log_q), groups, dof) / tail); };
+  double a = std::log(low), b = std::log(high), off_a = off(a), off_b = off(b);
+  for (int i = 0; i < 60 && off_a > 0.0 && off_b < 0.0; ++i) {
+    const double c = (a * off_b - b * off_a) / (off_b - off_a), off_c = off(c);
+    if (std::abs(off_c) < 1e-9) return std::exp(c);
+    if (off_c > 0.0) {
+      a = c, off_a = off_c, off_b *= 0.5;
+    } else {
+      b = c, off_b = off_c, off_a *= 0.5;
+    }
   }
-  while (high - low > 1e-6 * high) {
-    const double middle = 0.5 * (low + high);
-    (RangeTailOfFewDof(middle, groups, dof) > 1.0 - probability ? low : high) = middle;
-  }
-  return 0.5 * (low + high);
+  return std::exp(off_a > 0.0 ? b : a);
 }
 
 // R's function turns to a rough approximation from 37.6 on.
@@ -129,8 +132,8 @@ double StudentizedRangeTail(double q, double groups, double dof) {
   MustNotBeNegative(q);
   if (q == 0.0) return 1.0;
   if (std::isinf(q)) return 0.0;
-  const double tail =
-      dof < kLeastTukeyDof ? RangeTailOfFewDof(q, groups, dof) : ptukey(q, 1.0, groups, dof, kAbove, kNoLog);
+  if (std::isinf(dof)) return std::clamp(RangeTail(q, groups), 0.0, 1.0);
+  const double tail = NormalMean([&](double z) { return RangeTail(q * EstimatedDeviation(z, dof), groups); });
   return std::clamp(tail, 0.0, 1.0);
 }
 
@@ -138,8 +141,11 @@ double StudentizedRangeQuantile(double probability, double groups, double dof) {
   MustLieInside(probability);
   MustBeGroups(groups);
   MustBeDof(dof);
-  return dof < kLeastTukeyDof ? RangeQuantileOfFewDof(probability, groups, dof)
-                              : qtukey(probability, 1.0, groups, dof, kBelow, kNoLog);
+  // The quantile of two groups is Student's; more groups lie between it and Bonferroni's bound for all their pairs.
+  const double tail = 1.0 - probability, pairs = 0.5 * groups * (groups - 1.0);
+  const double low = std::numbers::sqrt2 * StudentQuantile(1.0 - 0.5 * tail, dof);
+  if (groups == 2.0) return low;
+  return RangeWithTail(tail, groups, dof, low, std::numbers::sqrt2 * StudentQuantile(1.0 - 0.5 * tail / pairs, dof));
 }
 
 double NoncentralStudentBelow(double t, double dof, double noncentrality) {

@@ -22,9 +22,9 @@ double ChiSquareTail(double chi2, double dof);
 
 // Range of GROUPS (at least 2) independent standard normal values over an independent estimate of their standard
 // deviation, as Tukey's and Games and Howell's comparisons need it: the probability of a larger one than Q (at least
-// 0), and the quantile. R's functions end at two degrees of freedom. Below, where two flights of each design put us,
-// the distribution for a known deviation is averaged over that of its estimate, and the quantile holds to 1e-6
-// relative.
+// 0), and the quantile. R's own functions of an estimated deviation end at two degrees of freedom, are 9e-4 off there,
+// which is where a few flights of each design put us, and take milliseconds. Therefore R's distribution for a known
+// deviation is averaged here over that of its estimate, to 1e-7.
 double StudentizedRangeTail(double q, double groups, double dof);
 double StudentizedRangeQuantile(double probability, double groups, double dof);
 
