@@ -6,6 +6,7 @@
 #include "sample-clips/render/interval_scenes.h"
 #include "sample-clips/render/scene_sampler.h"
 #include "sample-clips/render/tracker_scenes.h"
+#include "tests/accuracy/day_accuracy.h"
 #include "tests/accuracy/faults.h"
 #include "tests/accuracy/interval_clips.h"
 #include "tests/accuracy/noisy_tracks.h"
@@ -67,7 +68,7 @@ int Run(const Request& request) {
 // What is measured, by the option that asks for it.
 struct Modes {
   bool tracker = false, intervals = false;
-  int tracks = 0, faults = 0;  // of each kind
+  int tracks = 0, faults = 0, days = 0;  // of each kind
   std::string from;
 };
 
@@ -120,6 +121,7 @@ int RunMode(const Modes& modes, const Request& request) {
                                request.kept});
   }
   if (modes.intervals) return RunIntervalClips(IntervalsOf(modes, request));
+  if (modes.days > 0) return RunDayAccuracy({request.first_seed, modes.days});
   if (modes.tracks > 0) return RunNoisyTracks({request.first_seed, modes.tracks, request.conditions});
   if (modes.faults > 0) return RunFaults({request.first_seed, modes.faults, {}}, IntervalsOf(modes, request));
   return Run(request);
@@ -153,6 +155,10 @@ int main(int argc, char** argv) {
       modes.faults,
       "how many of this many wrong surveys and clips of each kind are caught: wrong lengths and depths, slow "
       "motion that nobody stated, drag that doubles in flight");
+  app.add_option("--days",
+                 modes.days,
+                 "how true comparisons of designs are, on this many launch days of each kind that are made up without "
+                 "video: intervals of differences, and differences between designs that are equal");
   app.add_option("--from",
                  modes.from,
                  "with --intervals and --faults: only the clips in this folder, as render_clip leaves them; where "
