@@ -54,7 +54,7 @@ std::string WhatWouldHelp(const ComparedQuantity& quantity, const PairComparison
     const double most =
         std::max(std::abs(pair.difference.difference.low_95), std::abs(pair.difference.difference.high_95));
     if (most <= quantity.worth_knowing) return fmt::format("if they differ, then by less than {}", worth);
-    return fmt::format("these launches would have shown a difference of {} more often than not", worth);
+    return fmt::format("such launches would have shown a difference of {} on four days of five", worth);
   }
   if (*pair.more_launches_each > kTooManyLaunches) {
     return fmt::format(
@@ -90,19 +90,13 @@ std::string PairSentence(const QuantityKind& kind,
   const std::string& more = more_is_other ? other : one;
   const std::string& less = more_is_other ? one : other;
   const std::string interval = fmt::format("95 %: {}", Interval(difference, kind.unit));
-  if (pair.differ) {
-    const std::string size = *kind.unit == '\0' ? "" : Size(difference, kind.unit) + " ";
-    const std::string by = *kind.unit == '\0' ? " by " + Size(difference, "") : "";
-    return fmt::format(
-        "{} {} {}{} than {}{}{} ({}).", more, kind.more_verb, size, kind.more, less, by, kind.tail, interval);
-  }
-  return fmt::format("Cannot tell {} from {} yet: {} is {} {} by {} ({}); {}.",
+  const std::string does = fmt::format("{} {} {} {}", more, kind.more_verb, Size(difference, kind.unit), kind.more);
+  if (pair.differ) return fmt::format("{} than {}{} ({}).", does, less, kind.tail, interval);
+  return fmt::format("Cannot tell {} from {} yet: {}{} ({}), which may be chance; {}.",
                      more,
                      less,
-                     more,
-                     kind.more,
-                     kind.tail[0] ? kind.tail + 1 : "",
-                     Size(difference, kind.unit),
+                     does,
+                     kind.tail,
                      interval,
                      WhatWouldHelp(quantity, pair));
 }

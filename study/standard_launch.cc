@@ -30,15 +30,25 @@ PredictedLaunch LaunchOf(double log_drag, const StandardLaunch& standard) {
   return launch;
 }
 
-// Height at which a flight passes the distance X_M; it may lie beyond its landing.
-double HeightAt(const PredictedLaunch& launch, double x_m, double longest_s) {
-  double early_s = 0.0, late_s = longest_s;
-  for (int i = 0; i < 50; ++i) {
-    const double middle_s = 0.5 * (early_s + late_s);
-    (PredictAt(launch, middle_s).in_plane_m.x() < x_m ? early_s : late_s) = middle_s;
+// Heights of a flight by distance, straight between points so near that the sag is below a millimetre. It goes on below
+// the landing level.
+class HeightByDistance {
+ public:
+  HeightByDistance(const PredictedLaunch& launch, double longest_s) {
+    constexpr int kPoints = 160;
+    for (int i = 0; i <= kPoints; ++i) points_.push_back(PredictAt(launch, longest_s * i / kPoints).in_plane_m);
   }
-  return PredictAt(launch, early_s).in_plane_m.y();
-}
+  double At(double x_m) const {
+    const auto beyond = std::ranges::find_if(
+        points_.begin() + 1, points_.end() - 1, [&](const auto& point) { return point.x() >= x_m; });
+    const Eigen::Vector2d &from = *(beyond - 1), &to = *beyond;
+    const double run_m = to.x() - from.x();
+    return run_m > 0.0 ? from.y() + (to.y() - from.y()) * (x_m - from.x()) / run_m : from.y();
+  }
+
+ private:
+  std::vector<Eigen::Vector2d> points_;
+};
 
 Error Impossible(const char* option, const std::string& message, const std::string& advice) {
   return {ErrorKind::kInvalidInput, "bad-value", message, advice, "", 0, option};
@@ -112,10 +122,11 @@ StandardPath PathOf(std::size_t design, const Estimate& log_drag, const Standard
   path.apogee_m = flight->apogee_m.value;
   path.range_m = flight->range_m.value;
   path.flight_time_s = flight->flight_time_s.value;
-  const PredictedLaunch less = LaunchOf(log_drag.low_95, standard), more = LaunchOf(log_drag.high_95, standard);
+  const double longest_s = 1.5 * path.flight_time_s;
+  const HeightByDistance less(LaunchOf(log_drag.low_95, standard), longest_s);
+  const HeightByDistance more(LaunchOf(log_drag.high_95, standard), longest_s);
   for (const PredictedSample& sample : flight->path) {
-    const double x_m = sample.in_plane_m.x(), longest_s = 3.0 * path.flight_time_s;
-    const double one_m = HeightAt(less, x_m, longest_s), other_m = HeightAt(more, x_m, longest_s);
+    const double x_m = sample.in_plane_m.x(), one_m = less.At(x_m), other_m = more.At(x_m);
     path.samples.push_back({x_m, sample.in_plane_m.y(), std::min(one_m, other_m), std::max(one_m, other_m)});
   }
   return path;
