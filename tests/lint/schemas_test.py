@@ -93,7 +93,7 @@ class SchemasTest(unittest.TestCase):
             for path, container in containers(example):
                 for key in container:
                     spoilt = copy.deepcopy(example)
-                    at(spoilt, path)[key] = {"no": "such thing"}
+                    at(spoilt, path)[key] = {"no": {"such": "thing"}}
                     self.assertNotEqual(self.problems(spoilt), [], f"{path} {key}")
 
     def test_impossible_values_are_rejected(self):
