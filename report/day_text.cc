@@ -17,7 +17,6 @@ namespace {
 
 constexpr std::size_t kMostFlightLines = 60;
 constexpr std::size_t kMostFailures = 20;  // with their reasons
-constexpr std::size_t kMostNameColumns = 24, kFewestNameColumns = 12;
 
 struct Column {
   const char* title;
@@ -32,53 +31,24 @@ constexpr std::array<Column, 4> kColumns{{{"range, m", &FlightQuantities::range_
 using Cells = std::vector<std::string>;
 
 Cells CellsOf(const FlightRecord& record) {
-  Cells cells{WithoutControls(record.row.design + " " + record.row.launch)};
+  const bool doubted = record.outcome.verdict == Verdict::kCaution;
+  Cells cells{WithoutControls(record.row.design + " " + record.row.launch), doubted ? "caution" : ""};
   for (const Column& column : kColumns) {
     const std::optional<Estimate>& estimate = record.outcome.flight.*column.quantity;
     cells.push_back(estimate ? FormatEstimate(*estimate, "") : "-");
   }
-  cells.emplace_back(record.outcome.verdict == Verdict::kCaution ? "caution" : "");
   return cells;
-}
-
-std::size_t WidestOf(const std::vector<Cells>& rows, std::size_t column) {
-  std::size_t widest = 0;
-  for (const Cells& cells : rows) widest = std::max(widest, Width(cells[column]));
-  return widest;
-}
-
-// Two blanks between columns; numbers to the right, words to the left.
-std::string Laid(const std::vector<Cells>& rows) {
-  const std::size_t last = kColumns.size() + 1;
-  std::vector<std::size_t> widths(last + 1);
-  for (std::size_t column = 0; column <= last; ++column) widths[column] = WidestOf(rows, column);
-  widths[0] = std::clamp(widths[0], kFewestNameColumns, kMostNameColumns);
-  std::size_t shown = kColumns.size();
-  const auto line_width = [&] {
-    std::size_t width = widths[0] + (widths[last] > 0 ? 2 + widths[last] : 0);
-    for (std::size_t column = 1; column <= shown; ++column) width += 2 + widths[column];
-    return width;
-  };
-  while (shown > 1 && line_width() > kTerminalColumns) --shown;
-  std::string lines;
-  for (const Cells& cells : rows) {
-    std::string line = PaddedRight(Shortened(cells[0], widths[0]), widths[0]);
-    for (std::size_t column = 1; column <= shown; ++column) line += "  " + PaddedLeft(cells[column], widths[column]);
-    lines += line + (cells[last].empty() ? "" : "  " + cells[last]) + "\n";
-  }
-  return lines;
 }
 
 std::string FlightLines(const DaySummary& summary) {
   const std::vector<const FlightRecord*> measured = FlightsWith(summary, Outcome::kMeasured);
   if (measured.empty()) return "";
-  Cells titles{"launch"};
+  Cells titles{"launch", ""};
   for (const Column& column : kColumns) titles.emplace_back(column.title);
-  titles.emplace_back("");
   std::vector<Cells> rows{titles};
   const std::size_t shown = std::min(measured.size(), kMostFlightLines);
   for (std::size_t i = 0; i < shown; ++i) rows.push_back(CellsOf(*measured[i]));
-  std::string lines = Laid(rows);
+  std::string lines = TextTable(rows);
   if (measured.size() > shown) lines += fmt::format("... and {} more, see index.html\n", measured.size() - shown);
   return "\n" + lines + "(\u00b1: 95 % uncertainty)\n";
 }

@@ -188,17 +188,4 @@ nlohmann::ordered_json PlotAsJson(const Plot& plot) {
   return json;
 }
 
-std::vector<double> RoundTicks(double low, double high, int count) {
-  std::vector<double> ticks;
-  if (!(high > low) || count < 1) return ticks;
-  const double rough = (high - low) / count;
-  const double power = std::pow(10.0, std::floor(std::log10(rough)));
-  const double step = power * (rough / power > 5.0   ? 10.0
-                               : rough / power > 2.0 ? 5.0
-                               : rough / power > 1.0 ? 2.0
-                                                     : 1.0);
-  for (double i = std::ceil(low / step - 1e-9); i * step <= high + 1e-9 * step; ++i) ticks.push_back(i * step);
-  return ticks;
-}
-
 }  // namespace loftline

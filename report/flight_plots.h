@@ -41,7 +41,4 @@ nlohmann::ordered_json PlotAsJson(const Plot& plot);
 // An <svg> element, classes as in report.css.
 std::string PlotAsSvg(const Plot& plot);
 
-// Round numbers from LOW to HIGH, about COUNT of them.
-std::vector<double> RoundTicks(double low, double high, int count);
-
 }  // namespace loftline

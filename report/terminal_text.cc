@@ -4,10 +4,14 @@
 
 #include "core/wrap_text.h"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 namespace loftline {
 namespace {
+
+constexpr std::size_t kFewestFirst = 12, kMostFirst = 26;  // columns of a table's first cells
 
 std::string Blanks(std::string_view text, std::size_t width) {
   const std::size_t used = Width(text);
@@ -48,6 +52,28 @@ std::string FindingLines(const Finding& finding) {
   std::string lines =
       Wrapped(fmt::format("{}: {}", SeverityName(finding.severity), WithoutControls(finding.message)), 2);
   if (!finding.advice.empty()) lines += Wrapped(WithoutControls(finding.advice), 6);
+  return lines;
+}
+
+std::string TextTable(const std::vector<std::vector<std::string>>& rows) {
+  if (rows.empty() || rows.front().empty()) return "";
+  std::vector<std::size_t> widths(rows.front().size());
+  for (const std::vector<std::string>& cells : rows) {
+    for (std::size_t i = 0; i < widths.size(); ++i) widths[i] = std::max(widths[i], Width(cells.at(i)));
+  }
+  widths[0] = std::clamp(widths[0], kFewestFirst, kMostFirst);
+  std::size_t shown = 1;
+  for (std::size_t used = widths[0]; shown < widths.size(); ++shown) {
+    used += 2 + widths[shown];
+    if (used > kTerminalColumns) break;
+  }
+  std::string lines;
+  for (const std::vector<std::string>& cells : rows) {
+    std::string line = PaddedRight(Shortened(cells[0], widths[0]), widths[0]);
+    for (std::size_t i = 1; i < shown; ++i) line += "  " + PaddedLeft(cells[i], widths[i]);
+    line.erase(line.find_last_not_of(' ') + 1);
+    lines += line + "\n";
+  }
   return lines;
 }
 

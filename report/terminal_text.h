@@ -7,6 +7,7 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace loftline {
 
@@ -24,6 +25,11 @@ std::string WithoutControls(std::string_view text);
 
 // "caution: ..." and the advice below it, wrapped.
 std::string FindingLines(const Finding& finding);
+
+// Rows of cells, all as long as the first, as lines of at most kTerminalColumns: the first column to the left and cut
+// to fit, the others to the right, two blanks between them. Where a line would be too long, columns at the end are left
+// out.
+std::string TextTable(const std::vector<std::vector<std::string>>& rows);
 
 // The safety rules in two lines.
 std::string SafetyLines();

@@ -213,8 +213,8 @@ TEST(DayText, Nominal) {
   EXPECT_THAT(text, HasSubstr("12 launches: 10 measured (1 with cautions), 1 refused, 1\nunreadable.\n"));
   EXPECT_THAT(text, HasSubstr("Refused: Puffin, launch 2 (clips/IMG_2046.mp4, line 7 of the table)\n"));
   EXPECT_LT(text.find("Mark the launch point"), text.find("Heron 1"));
-  EXPECT_THAT(text, HasSubstr("\nHeron 1       24.11 ± 0.35  11.320 ± 0.098  20.11 ± 0.18  0.402 ± 0.051\n"));
-  EXPECT_THAT(text, HasSubstr("  caution\n"));
+  EXPECT_THAT(text, HasSubstr("\nHeron 1                24.11 ± 0.35  11.320 ± 0.098  20.11 ± 0.18  0.402 ± 0.051\n"));
+  EXPECT_THAT(text, HasSubstr("\nHeron 3       caution  "));
 }
 
 TEST(DayText, StaysShortAndNarrow) {

@@ -3,6 +3,7 @@
 #include "report/flight_clock.h"
 #include "report/flight_plots.h"
 #include "report/plane_to_picture.h"
+#include "report/plot_frame.h"
 #include "tests/report/example_flight.h"
 
 #include <algorithm>

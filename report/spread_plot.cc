@@ -1,0 +1,209 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "report/spread_plot.h"
+
+#include "report/comparison_words.h"
+#include "report/design_mark.h"
+#include "report/format_number.h"
+#include "report/html_text.h"
+#include "report/terminal_text.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+// In SVG units; the page scales the sheet.
+constexpr double kWidth = 460.0;
+constexpr double kLeft = 8.0, kRight = 8.0, kTop = 4.0, kBottom = 52.0;
+constexpr double kHeading = 23.0;  // of a row: the design's name
+constexpr double kFirstLane = 12.0, kLanePitch = 9.0;
+constexpr double kMeanBelow = 17.0, kRowEnd = 15.0;
+constexpr std::size_t kMostLanes = 5;
+constexpr double kMarkRadius = 3.6, kMeanRadius = 5.2;
+constexpr std::size_t kLongestName = 26;
+
+struct Dot {
+  const ComparedValue* value = nullptr;
+  double x = 0.0;
+  std::size_t lane = 0;
+};
+
+struct Row {
+  std::size_t design = 0;
+  std::vector<Dot> dots;
+  std::size_t lanes = 1;
+
+  double height() const {
+    return kHeading + kFirstLane + kLanePitch * static_cast<double>(lanes - 1) + kMeanBelow + kRowEnd;
+  }
+};
+
+// Dots that would cover each other go to lanes below each other; where all are taken, to the one free the longest.
+void AssignLanes(Row& row) {
+  std::sort(row.dots.begin(), row.dots.end(), [](const Dot& a, const Dot& b) { return a.x < b.x; });
+  std::array<double, kMostLanes> taken_to{};
+  taken_to.fill(-1e9);
+  for (Dot& dot : row.dots) {
+    const auto is_free = [&dot](double to) { return to + 2.6 * kMarkRadius <= dot.x; };
+    auto lane = std::find_if(taken_to.begin(), taken_to.end(), is_free);
+    if (lane == taken_to.end()) lane = std::min_element(taken_to.begin(), taken_to.end());
+    *lane = dot.x;
+    dot.lane = static_cast<std::size_t>(lane - taken_to.begin());
+    row.lanes = std::max(row.lanes, dot.lane + 1);
+  }
+}
+
+class SpreadSheet {
+ public:
+  SpreadSheet(const Comparison& comparison, const ComparedQuantity& quantity, const AxisRange& range)
+      : comparison_(comparison), quantity_(quantity), frame_{kLeft, kWidth - kRight, kTop, kTop, range, {0.0, 1.0}} {
+    frame_.x.Widen();
+    for (std::size_t design = 0; design < comparison.designs.size(); ++design) {
+      Row row{design, {}, 1};
+      for (const ComparedValue& value : quantity.values) {
+        if (value.flight < comparison.flights.size() && comparison.flights[value.flight].design == design) {
+          row.dots.push_back({&value, frame_.X(value.value.value), 0});
+        }
+      }
+      AssignLanes(row);
+      frame_.bottom += row.height();
+      rows_.push_back(std::move(row));
+    }
+  }
+
+  std::string Draw(const std::string& label) const {
+    std::string svg =
+        fmt::format(R"(<svg class="chart spread" viewBox="0 0 {:.0f} {:.0f}" role="img" aria-label="{}">)",
+                    kWidth,
+                    frame_.bottom + kBottom,
+                    EscapeHtml(Described(label)));
+    svg += UprightGrid(frame_, 6);
+    double top = frame_.top;
+    for (const Row& row : rows_) {
+      svg += RowSvg(row, top);
+      top += row.height();
+    }
+    return svg + AxisNames(frame_, AxisName(label, quantity_.unit), "") + "</svg>";
+  }
+
+ private:
+  std::string Described(const std::string& label) const {
+    std::string text = label + ".";
+    for (std::size_t design = 0; design < comparison_.designs.size(); ++design) {
+      text += fmt::format(" {}: {}.", comparison_.designs[design].name, MeanText(quantity_, design));
+    }
+    return text;
+  }
+
+  std::string RowSvg(const Row& row, double top) const {
+    std::string svg = fmt::format(
+        R"(<path class="rule" d="M{:.1f} {:.1f}H{:.1f}"/><text class="name" x="{:.1f}" y="{:.1f}">{}</text>)"
+        R"(<text class="told" x="{:.1f}" y="{:.1f}" text-anchor="end">{}</text>)",
+        frame_.left,
+        top,
+        frame_.right,
+        frame_.left + 18.0,
+        top + 16.0,
+        EscapeHtml(Shortened(comparison_.designs[row.design].name, kLongestName)),
+        frame_.right,
+        top + 16.0,
+        EscapeHtml(MeanText(quantity_, row.design)));
+    svg += DesignMark(row.design, frame_.left + 7.0, top + 11.5, 4.6, "mean");
+    const double first = top + kHeading + kFirstLane;
+    for (const Dot& dot : row.dots) svg += UncertaintyLine(row, dot, first);
+    for (const Dot& dot : row.dots) svg += DotMark(row, dot, first);
+    return svg + MeanSvg(row, first + kLanePitch * static_cast<double>(row.lanes - 1) + kMeanBelow);
+  }
+
+  std::string UncertaintyLine(const Row& row, const Dot& dot, double first) const {
+    constexpr double kNormal95 = 1.959963984540054;
+    const double half = kNormal95 * dot.value->value.std;
+    if (!std::isfinite(dot.x) || !std::isfinite(half)) return "";
+    return fmt::format(R"(<path class="own {}" d="M{:.1f} {:.1f}H{:.1f}"/>)",
+                       DesignClass(row.design),
+                       std::max(frame_.left, frame_.X(dot.value->value.value - half)),
+                       first + kLanePitch * static_cast<double>(dot.lane),
+                       std::min(frame_.right, frame_.X(dot.value->value.value + half)));
+  }
+
+  std::string DotMark(const Row& row, const Dot& dot, double first) const {
+    if (!std::isfinite(dot.x)) return "";
+    const ComparedFlight& flight = comparison_.flights[dot.value->flight];
+    const bool doubted = flight.record.outcome.verdict == Verdict::kCaution;
+    return DesignMark(row.design,
+                      dot.x,
+                      first + kLanePitch * static_cast<double>(dot.lane),
+                      kMarkRadius,
+                      doubted ? "flight doubted" : "flight",
+                      FlightName(comparison_, flight) + ": " + FormatMeasured(dot.value->value, quantity_.unit) +
+                          (doubted ? " (with cautions)" : ""));
+  }
+
+  // An end of the interval: a bar across, or an arrow where it lies beyond the sheet.
+  std::string IntervalEnd(double value, double y) const {
+    const double x = frame_.X(value);
+    if (x < frame_.left) return fmt::format("M{0:.1f} {1:.1f}l6 -4M{0:.1f} {1:.1f}l6 4", frame_.left, y);
+    if (x > frame_.right) return fmt::format("M{0:.1f} {1:.1f}l-6 -4M{0:.1f} {1:.1f}l-6 4", frame_.right, y);
+    return fmt::format("M{:.1f} {:.1f}v9", x, y - 4.5);
+  }
+
+  std::string MeanSvg(const Row& row, double y) const {
+    if (row.design >= quantity_.means.size() || quantity_.means[row.design].count == 0) return "";
+    std::string svg;
+    if (row.design < quantity_.mean_estimates.size() && quantity_.mean_estimates[row.design]) {
+      const Estimate& mean = *quantity_.mean_estimates[row.design];
+      svg += fmt::format(R"(<path class="interval {}" d="M{:.1f} {:.1f}H{:.1f}{}{}"/>)",
+                         DesignClass(row.design),
+                         std::clamp(frame_.X(mean.low_95), frame_.left, frame_.right),
+                         y,
+                         std::clamp(frame_.X(mean.high_95), frame_.left, frame_.right),
+                         IntervalEnd(mean.low_95, y),
+                         IntervalEnd(mean.high_95, y));
+    }
+    const double at = quantity_.mean_estimates.size() > row.design && quantity_.mean_estimates[row.design]
+                          ? quantity_.mean_estimates[row.design]->value
+                          : quantity_.means[row.design].mean;
+    return svg + DesignMark(row.design, frame_.X(at), y, kMeanRadius, "mean");
+  }
+
+  const Comparison& comparison_;
+  const ComparedQuantity& quantity_;
+  PlotFrame frame_;
+  std::vector<Row> rows_;
+};
+
+}  // namespace
+
+AxisRange SpreadRange(const ComparedQuantity& quantity) {
+  constexpr double kNormal95 = 1.959963984540054;
+  constexpr double kMostBeyond = 0.5;  // of the values' own spread: a vague flight or mean must not squeeze all others
+  AxisRange values;
+  for (const ComparedValue& value : quantity.values) values.Add(value.value.value);
+  AxisRange range = values;
+  const double beyond = values.high > values.low ? kMostBeyond * values.size() : std::numeric_limits<double>::max();
+  const auto add = [&](double value) { range.Add(std::clamp(value, values.low - beyond, values.high + beyond)); };
+  for (const ComparedValue& value : quantity.values) {
+    add(value.value.value - kNormal95 * value.value.std);
+    add(value.value.value + kNormal95 * value.value.std);
+  }
+  for (const std::optional<Estimate>& mean : quantity.mean_estimates) {
+    if (!mean) continue;
+    add(mean->low_95);
+    add(mean->high_95);
+  }
+  return range;
+}
+
+std::string SpreadSvg(const Comparison& comparison,
+                      const ComparedQuantity& quantity,
+                      const AxisRange& range,
+                      const std::string& label) {
+  return SpreadSheet(comparison, quantity, range).Draw(label);
+}
+
+}  // namespace loftline
