@@ -23,18 +23,15 @@ namespace {
 
 constexpr std::array<std::string_view, 2> kMainQuantities{"standard_range_m", "drag_coefficient"};
 
-std::string SpreadFigure(const Comparison& comparison,
-                         const char* key,
-                         const AxisRange* shared,
-                         const char* title,
-                         const char* told,
-                         const std::string& label) {
+std::string SpreadFigure(
+    const Comparison& comparison, const char* key, const AxisRange* shared, const char* title, const char* told) {
   const ComparedQuantity* quantity = FindQuantity(comparison, key);
   if (quantity == nullptr) return "";
-  return fmt::format(R"(<figure><figcaption><h3>{}</h3><p>{}</p></figcaption>{}</figure>)",
+  return fmt::format(R"(<figure><figcaption><h3>{}{}</h3><p>{}</p></figcaption>{}</figure>)",
                      title,
+                     quantity->unit.empty() ? "" : ", " + EscapeHtml(quantity->unit),
                      told,
-                     SpreadSvg(comparison, *quantity, shared != nullptr ? *shared : SpreadRange(*quantity), label));
+                     SpreadSvg(comparison, *quantity, shared != nullptr ? *shared : SpreadRange(*quantity), title));
 }
 
 // So that both ranges can share an axis.
@@ -151,30 +148,14 @@ std::string SpreadsSection(const Comparison& comparison) {
   const std::optional<AxisRange> both = BothRanges(comparison);
   const AxisRange* shared = both ? &*both : nullptr;
   const std::string figures =
-      SpreadFigure(comparison,
-                   "range_m",
-                   shared,
-                   "As flown",
-                   "Raw range mixes two things: how good the rocket is, and how hard it was pushed.",
-                   "range") +
-      SpreadFigure(comparison,
-                   "launch_speed_m_s",
-                   nullptr,
-                   "The push",
-                   "What the feet gave: no merit of any rocket.",
-                   "launch speed") +
+      SpreadFigure(comparison, "range_m", shared, "Range as flown", "The rocket and the push, mixed.") +
+      SpreadFigure(comparison, "launch_speed_m_s", nullptr, "Launch speed", "The push alone: no merit of any rocket.") +
       SpreadFigure(comparison,
                    "standard_range_m",
                    shared,
-                   "At the standard launch",
-                   "The same push for everyone: what is left is the rocket.",
-                   "range at the standard launch") +
-      SpreadFigure(comparison,
-                   "drag_coefficient",
-                   nullptr,
-                   "Drag coefficient",
-                   "How much the shape catches the air: less is better.",
-                   "drag coefficient");
+                   "Range at the standard launch",
+                   "The same push for everyone: the rocket alone.") +
+      SpreadFigure(comparison, "drag_coefficient", nullptr, "Drag coefficient", "How much the shape catches the air.");
   if (figures.empty()) return "";
   return fmt::format(
       R"(<section aria-labelledby="h-spreads"><h2 id="h-spreads">Every flight, and the means</h2><p class="hint">{}</p>)"
@@ -193,13 +174,14 @@ std::string CurvesSection(const Comparison& comparison) {
     keys += fmt::format(R"(<li>{}<b>{}</b> {} m high, {} m far, {} s</li>)",
                         DesignLineKey(path.design),
                         EscapeHtml(comparison.designs[path.design].name),
-                        FormatPlain(path.apogee_m, 3),
-                        FormatPlain(path.range_m, 3),
-                        FormatPlain(path.flight_time_s, 3));
+                        FormatNumber(path.apogee_m, 1),
+                        FormatNumber(path.range_m, 1),
+                        FormatNumber(path.flight_time_s, 2));
   }
   return fmt::format(
       R"(<section aria-labelledby="h-curves"><h2 id="h-curves">The average rocket of each design, launched alike</h2>)"
-      R"(<figure>{}<figcaption><ul class="keys">{}</ul><p class="hint">Band: 95 % interval of the design’s mean drag.</p></figcaption></figure></section>)",
+      R"(<figure class="alike" style="--designs: {}">{}<figcaption><ul class="keys">{}</ul><p class="hint">Band: 95 % interval of the design’s mean drag.</p></figcaption></figure></section>)",
+      comparison.designs.size(),
       curves,
       keys);
 }
@@ -233,8 +215,8 @@ std::string DesignsSection(const Comparison& comparison) {
   }
   return fmt::format(
       R"(<section aria-labelledby="h-designs"><h2 id="h-designs">The designs in numbers</h2><div class="wide"><table class="designs">)"
-      R"(<thead>{}</tr></thead><tbody>{}</tbody></table></div><p class="hint">Means with their 95 % uncertainty. “One launch” )"
-      R"(is how much a single launch differs from the mean (one standard deviation).</p></section>)",
+      R"(<thead>{}</tr></thead><tbody>{}</tbody></table></div><p class="hint">Means with their 95 % uncertainty. <span class="on-screen">“One launch” is how )"
+      R"(much a single launch differs from the mean (one standard deviation).</span></p></section>)",
       head,
       DesignRows(comparison));
 }

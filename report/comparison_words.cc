@@ -31,7 +31,7 @@ std::string DayName(const std::string& folder) {
 }
 
 std::string Probability(double p) {
-  return p < 0.001 ? "p < 0.001" : "p = " + FormatPlain(p, 2);
+  return p < 0.001 ? "p\u00a0<\u00a00.001" : "p\u00a0=\u00a0" + FormatPlain(p, 2);
 }
 
 std::string LandingLevel(double height_m) {

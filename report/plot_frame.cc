@@ -78,20 +78,25 @@ std::string UprightGrid(const PlotFrame& frame, int count) {
 }
 
 std::string AxisNames(const PlotFrame& frame, const std::string& x_name, const std::string& y_name) {
-  std::string svg;
-  if (!x_name.empty()) {
-    svg += fmt::format(R"(<text class="axis" x="{:.1f}" y="{:.1f}" text-anchor="end">{}</text>)",
-                       frame.right,
-                       frame.bottom + 46.0,
-                       EscapeHtml(x_name));
-  }
-  if (!y_name.empty()) {
-    svg += fmt::format(
-        R"svg(<text class="axis" transform="translate(13 {:.1f}) rotate(-90)" text-anchor="end">{}</text>)svg",
-        frame.top,
-        EscapeHtml(y_name));
-  }
-  return svg;
+  return fmt::format(
+      R"(<text class="axis" x="{:.1f}" y="{:.1f}" text-anchor="end">{}</text>)"
+      R"svg(<text class="axis" transform="translate(13 {:.1f}) rotate(-90)" text-anchor="end">{}</text>)svg",
+      frame.right,
+      frame.bottom + 46.0,
+      EscapeHtml(x_name),
+      frame.top,
+      EscapeHtml(y_name));
+}
+
+std::string AxisNamesInside(const PlotFrame& frame, const std::string& x_name, const std::string& y_name) {
+  return fmt::format(R"(<text class="axis" x="{:.1f}" y="{:.1f}" text-anchor="end">{}</text>)"
+                     R"(<text class="axis" x="{:.1f}" y="{:.1f}">{}</text>)",
+                     frame.right,
+                     frame.bottom + 46.0,
+                     EscapeHtml(x_name),
+                     frame.left + 6.0,
+                     frame.top + 16.0,
+                     EscapeHtml(y_name));
 }
 
 std::string AxisName(const std::string& label, const std::string& unit) {

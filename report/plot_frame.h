@@ -40,8 +40,11 @@ std::vector<double> RoundTicks(double low, double high, int count);
 std::string LevelGrid(const PlotFrame& frame, int count);
 std::string UprightGrid(const PlotFrame& frame, int count);
 
-// The axes' names, escaped here: below the frame at its right end, and turned along its left side. Either may be empty.
+// The axes' names, escaped here: below the frame at its right end, and turned along its left side.
 std::string AxisNames(const PlotFrame& frame, const std::string& x_name, const std::string& y_name);
+// For sheets where letters grow on small screens and paper: the y axis's name stands inside the frame's top left
+// corner.
+std::string AxisNamesInside(const PlotFrame& frame, const std::string& x_name, const std::string& y_name);
 
 // "speed (m/s)", "drag coefficient"
 std::string AxisName(const std::string& label, const std::string& unit);

@@ -19,10 +19,10 @@ namespace {
 
 // In SVG units; the page scales the sheet.
 constexpr double kWidth = 460.0;
-constexpr double kLeft = 8.0, kRight = 8.0, kTop = 4.0, kBottom = 52.0;
-constexpr double kHeading = 23.0;  // of a row: the design's name
-constexpr double kFirstLane = 12.0, kLanePitch = 9.0;
-constexpr double kMeanBelow = 17.0, kRowEnd = 15.0;
+constexpr double kLeft = 8.0, kRight = 8.0, kTop = 4.0, kBottom = 26.0;
+constexpr double kHeading = 21.0;  // of a row: the design's name
+constexpr double kFirstLane = 9.0, kMostLanePitch = 8.5, kMostLanesHeight = 19.0;
+constexpr double kMeanBelow = 15.0, kRowEnd = 11.0;
 constexpr std::size_t kMostLanes = 5;
 constexpr double kMarkRadius = 3.6, kMeanRadius = 5.2;
 constexpr std::size_t kLongestName = 26;
@@ -38,9 +38,12 @@ struct Row {
   std::vector<Dot> dots;
   std::size_t lanes = 1;
 
-  double height() const {
-    return kHeading + kFirstLane + kLanePitch * static_cast<double>(lanes - 1) + kMeanBelow + kRowEnd;
+  double LanePitch() const {
+    return lanes < 2 ? 0.0 : std::min(kMostLanePitch, kMostLanesHeight / static_cast<double>(lanes - 1));
   }
+  double LaneY(std::size_t lane) const { return kHeading + kFirstLane + LanePitch() * static_cast<double>(lane); }
+  double MeanY() const { return LaneY(lanes - 1) + kMeanBelow; }
+  double height() const { return MeanY() + kRowEnd; }
 };
 
 // Dots that would cover each other go to lanes below each other; where all are taken, to the one free the longest.
@@ -88,7 +91,7 @@ class SpreadSheet {
       svg += RowSvg(row, top);
       top += row.height();
     }
-    return svg + AxisNames(frame_, AxisName(label, quantity_.unit), "") + "</svg>";
+    return svg + "</svg>";
   }
 
  private:
@@ -114,30 +117,29 @@ class SpreadSheet {
         top + 16.0,
         EscapeHtml(MeanText(quantity_, row.design)));
     svg += DesignMark(row.design, frame_.left + 7.0, top + 11.5, 4.6, "mean");
-    const double first = top + kHeading + kFirstLane;
-    for (const Dot& dot : row.dots) svg += UncertaintyLine(row, dot, first);
-    for (const Dot& dot : row.dots) svg += DotMark(row, dot, first);
-    return svg + MeanSvg(row, first + kLanePitch * static_cast<double>(row.lanes - 1) + kMeanBelow);
+    for (const Dot& dot : row.dots) svg += UncertaintyLine(row, dot, top);
+    for (const Dot& dot : row.dots) svg += DotMark(row, dot, top);
+    return svg + MeanSvg(row, top + row.MeanY());
   }
 
-  std::string UncertaintyLine(const Row& row, const Dot& dot, double first) const {
+  std::string UncertaintyLine(const Row& row, const Dot& dot, double top) const {
     constexpr double kNormal95 = 1.959963984540054;
     const double half = kNormal95 * dot.value->value.std;
     if (!std::isfinite(dot.x) || !std::isfinite(half)) return "";
     return fmt::format(R"(<path class="own {}" d="M{:.1f} {:.1f}H{:.1f}"/>)",
                        DesignClass(row.design),
                        std::max(frame_.left, frame_.X(dot.value->value.value - half)),
-                       first + kLanePitch * static_cast<double>(dot.lane),
+                       top + row.LaneY(dot.lane),
                        std::min(frame_.right, frame_.X(dot.value->value.value + half)));
   }
 
-  std::string DotMark(const Row& row, const Dot& dot, double first) const {
+  std::string DotMark(const Row& row, const Dot& dot, double top) const {
     if (!std::isfinite(dot.x)) return "";
     const ComparedFlight& flight = comparison_.flights[dot.value->flight];
     const bool doubted = flight.record.outcome.verdict == Verdict::kCaution;
     return DesignMark(row.design,
                       dot.x,
-                      first + kLanePitch * static_cast<double>(dot.lane),
+                      top + row.LaneY(dot.lane),
                       kMarkRadius,
                       doubted ? "flight doubted" : "flight",
                       FlightName(comparison_, flight) + ": " + FormatMeasured(dot.value->value, quantity_.unit) +

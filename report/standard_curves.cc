@@ -98,7 +98,7 @@ std::string StandardCurvesSvg(const Comparison& comparison) {
   for (const StandardPath& path : paths) svg += BandSvg(path, frame);
   for (const StandardPath& path : paths) svg += PathSvg(path, frame);
   for (std::size_t i = 0; i < paths.size(); ++i) svg += MarksSvg(paths[i], frame, i, paths.size());
-  return svg + AxisNames(frame, "distance from the launch point (m)", "height (m)") + "</svg>";
+  return svg + AxisNamesInside(frame, "distance from the launch point (m)", "height (m)") + "</svg>";
 }
 
 }  // namespace loftline

@@ -15,7 +15,7 @@
 namespace loftline {
 namespace {
 
-constexpr double kWidth = 460.0, kHeight = 250.0;
+constexpr double kWidth = 460.0, kHeight = 242.0;
 constexpr double kLeft = 52.0, kRight = 8.0, kTop = 10.0, kBottom = 54.0;
 constexpr double kNormal95 = 1.959963984540054;
 
@@ -82,7 +82,7 @@ std::string TapeSvg(const Comparison& comparison, const TapeAgreement& tape) {
                       FlightName(comparison, flight) + ": measured " + FormatMeasured(pair.measured_m, "m") +
                           ", taped " + FormatMeasured(pair.taped_m, "m"));
   }
-  return svg + AxisNames(frame, "taped range (m)", "measured − taped (m)") + "</svg>";
+  return svg + AxisNamesInside(frame, "taped range (m)", "measured − taped (m)") + "</svg>";
 }
 
 }  // namespace loftline

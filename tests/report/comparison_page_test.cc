@@ -99,6 +99,25 @@ TEST(ComparisonHtml, PrintsFourDesignsOnTwoSheets) {
   EXPECT_EQ(PrintedSheets(Written(page)), 2);
 }
 
+// Fifty flights of a design take no more paper than four do.
+TEST(ComparisonHtml, PrintsManyFlightsOnTwoSheets) {
+  if (!HasBrowser()) GTEST_SKIP() << "no chromium here";
+  Comparison comparison = ExampleComparison();
+  const std::vector<ComparedFlight> few = comparison.flights;
+  for (int i = 0; i < 140; ++i) {
+    const std::size_t like = static_cast<std::size_t>(i) % 5;
+    comparison.flights.push_back(few[like]);
+    for (ComparedQuantity& quantity : comparison.quantities) {
+      Measured value = quantity.values[like].value;
+      value.value *= 1.0 + 0.002 * ((i * 37) % 41 - 20);
+      quantity.values.push_back({comparison.flights.size() - 1, value});
+    }
+  }
+  const std::string page = ComparisonHtml(comparison);
+  ExpectSoundPage(page);
+  EXPECT_EQ(PrintedSheets(Written(page)), 2);
+}
+
 TEST(ComparisonHtml, DisarmsHostileNames) {
   Comparison comparison = ExampleComparison();
   const std::string hostile = "\"><script>alert(1)<\xff/script><img src=x onerror=alert(1)>&";
