@@ -6,23 +6,23 @@
 #include "app/messages.h"
 #include "app/option_values.h"
 #include "app/output_folder.h"
+#include "app/plan_commands.h"
 #include "app/progress_line.h"
 #include "calibrate/survey_file.h"
 #include "core/json_file.h"
 #include "core/text.h"
+#include "fit/rocket_defaults.h"
 #include "report/plan_picture.h"
 #include "report/plan_text.h"
 #include "study/plan_file.h"
 #include "study/plan_flight.h"
 
+#include <algorithm>
 #include <optional>
 #include <ostream>
 
 namespace loftline {
 namespace {
-
-// As good as a kitchen scale and a ruler, as for `fit`.
-constexpr double kMassRelativeStd = 0.01, kDiameterRelativeStd = 0.02;
 
 // "25" means "25 m/s" where a unit would be plain.
 std::optional<std::string> WithUsualUnit(const std::string& text, const char* unit) {
@@ -120,6 +120,12 @@ Status WritePlan(const FlightPlan& plan, const std::string& path, Streams io) {
   return Done{};
 }
 
+bool Given(const std::string& option, std::span<const std::string> arguments) {
+  return std::any_of(arguments.begin(), arguments.end(), [&](const std::string& argument) {
+    return argument == option || argument.starts_with(option + "=");
+  });
+}
+
 Expected<FlightPlan> Plan(const PlanOptions& options,
                           const PlanRequest& request,
                           Streams io,
@@ -138,11 +144,15 @@ Expected<FlightPlan> Plan(const PlanOptions& options,
 }  // namespace
 
 int RunPlan(std::span<const std::string> arguments, Streams io, const RunControl& control) {
+  if (Given("--designs", arguments)) return RunPlanTable(arguments, io, control);
   PlanOptions options;
   CommandLine line("plan",
                    "Says what a place to film from will give before anybody launches, and whether another is better.",
                    "  loftline plan --survey field.survey.json --speed \"25 m/s\" --angle \"60 deg\" \\\n"
-                   "      --mass \"8.2 g\" --diameter \"7/8 in\" --exposure \"1/1000 s\" --out plan");
+                   "      --mass \"8.2 g\" --diameter \"7/8 in\" --exposure \"1/1000 s\" --out plan\n"
+                   "\nTwo more forms plan the launches; each has a --help of its own:\n"
+                   "  loftline plan --designs Heron,Curlew,Puffin --launches 5 --out day.csv\n"
+                   "  loftline plan --from results --difference \"2 m\"");
   options.AddTo(&line);
   if (const std::optional<int> over = line.Parse(arguments, io)) return *over;
 

@@ -5,6 +5,7 @@
 #include "core/wrap_text.h"
 #include "report/answers.h"
 #include "report/format_number.h"
+#include "report/terminal_text.h"
 #include "report/text_summary.h"
 #include "study/stand_advice.h"
 
@@ -20,11 +21,6 @@ namespace {
 
 constexpr std::size_t kLabelWidth = 18, kNumberWidth = 22;
 
-std::string Padded(std::string_view text, std::size_t width) {
-  const std::size_t used = Width(text);
-  return std::string(text) + std::string(used < width ? width - used : 0, ' ');
-}
-
 // Keeps a number and its per cent sign on one line.
 std::string WithFirmPercent(std::string text) {
   for (std::size_t at = text.find(" %"); at != std::string::npos; at = text.find(" %", at)) {
@@ -35,7 +31,7 @@ std::string WithFirmPercent(std::string text) {
 
 std::string Row(const std::string& label, const std::string& text) {
   const std::string wrapped = Wrapped(text, kLabelWidth + 4);
-  return "  " + Padded(label, kLabelWidth + 2) + wrapped.substr(std::min(wrapped.size(), kLabelWidth + 4));
+  return "  " + PaddedRight(label, kLabelWidth + 2) + wrapped.substr(std::min(wrapped.size(), kLabelWidth + 4));
 }
 
 std::string Number(double value, const char* unit, int digits = 3) {
@@ -68,7 +64,7 @@ std::string Heading(const FlightPlan& plan) {
   const std::string file = std::filesystem::path(plan.survey.file).filename().string();
   std::string text =
       Wrapped(fmt::format("Plan from {}: {} at {}, drag {}{}",
-                          file.empty() ? "a survey" : file,
+                          file.empty() ? "a survey" : WithoutControls(file),
                           Number(plan.launch.speed_m_s, "m/s", 4),
                           Number(plan.launch.angle_deg, "°", 4),
                           Number(plan.launch.drag_per_m, "per metre"),
@@ -133,8 +129,8 @@ std::string Relative(const Estimate& estimate) {
 
 std::string ExpectedLines(const FlightResult& result) {
   std::string text = fmt::format("\n  {}{}{:>6}   largest contribution\n",
-                                 Padded("What it would give", kLabelWidth + 2),
-                                 Padded("value ± 95 %", kNumberWidth),
+                                 PaddedRight("What it would give", kLabelWidth + 2),
+                                 PaddedRight("value ± 95 %", kNumberWidth),
                                  "±");
   for (const Answer& answer : Answers(result)) {
     if (!answer.estimate) continue;
@@ -144,8 +140,8 @@ std::string ExpectedLines(const FlightResult& result) {
       source = fmt::format("{}, {:.0f} %", lines->second.front().source, 100.0 * lines->second.front().share);
     }
     text += fmt::format("  {}{}{:>6}   {}\n",
-                        Padded(answer.label, kLabelWidth + 2),
-                        Padded(FormatEstimate(*answer.estimate, answer.unit), kNumberWidth),
+                        PaddedRight(answer.label, kLabelWidth + 2),
+                        PaddedRight(FormatEstimate(*answer.estimate, answer.unit), kNumberWidth),
                         Relative(*answer.estimate),
                         source);
   }
@@ -180,17 +176,14 @@ std::string AdviceLines(const FlightResult& result) {
   return text;
 }
 
-std::string FindingLines(const FlightPlan& plan) {
+std::string FaultLines(const FlightPlan& plan) {
   std::vector<Finding> findings = plan.findings;
   if (plan.refusal) {
-    findings.insert(findings.begin(),
-                    {plan.refusal->code, Severity::kRefusal, plan.refusal->message, plan.refusal->advice});
+    const Error& error = *plan.refusal;
+    findings.insert(findings.begin(), {error.code, Severity::kRefusal, error.message, error.advice});
   }
   std::string text = findings.empty() ? "" : "\nWhat would be found fault with\n";
-  for (const Finding& finding : findings) {
-    text += Wrapped(fmt::format("{}: {}", SeverityName(finding.severity), finding.message), 2);
-    if (!finding.advice.empty()) text += Wrapped(finding.advice, 6);
-  }
+  for (const Finding& finding : findings) text += FindingLines(finding);
   return text;
 }
 
@@ -207,7 +200,7 @@ std::string PlanText(const FlightPlan& plan) {
   const FlightResult result = AsResult(plan);
   std::string text = Heading(plan) + FlightLines(plan) + ViewLines(plan);
   if (plan.expected) text += ExpectedLines(result) + AdviceLines(result);
-  text += FindingLines(plan);
+  text += FaultLines(plan);
   text += "\nWhere to stand\n" + Wrapped(WithFirmPercent(StandAdvice(plan)), 2);
   text += AssumedLines(plan) + "\nBefore you launch\n";
   for (const std::string& rule : SafetyRules()) text += Wrapped(rule, 2);
