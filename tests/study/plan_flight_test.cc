@@ -110,7 +110,7 @@ TEST(PlanFlight, WorseTapesAndLongerExposuresCost) {
   dusk.exposure_s = 1.0 / 60.0;
   const FlightPlan blurred = Planned(dusk, CarefulSurvey());
   EXPECT_GT(Half(blurred, "drag_per_m"), Half(careful, "drag_per_m"));
-  EXPECT_GT(PathShare(blurred), 1.5 * PathShare(careful));
+  EXPECT_GT(PathShare(blurred), 1.15 * PathShare(careful));
   EXPECT_EQ(blurred.findings.at(0).code, "shot-blurred");
 }
 
