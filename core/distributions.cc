@@ -72,7 +72,7 @@ double RangeWithTail(double tail, double groups, double dof, double low, double 
   double a = std::log(low), b = std::log(high), off_a = off(a), off_b = off(b);
   for (int i = 0; i < 60 && off_a > 0.0 && off_b < 0.0; ++i) {
     const double c = (a * off_b - b * off_a) / (off_b - off_a), off_c = off(c);
-    if (std::abs(off_c) < 1e-9) return std::exp(c);
+    if (std::abs(off_c) < 1e-7) return std::exp(c);
     if (off_c > 0.0) {
       a = c, off_a = off_c, off_b *= 0.5;
     } else {

@@ -4,15 +4,30 @@
 
 #include "tests/accuracy/day_figures.h"
 #include "tests/accuracy/drawn_days.h"
+#include "tests/accuracy/flown_days.h"
 
 #include <fmt/format.h>
 
 namespace loftline::accuracy {
 
+namespace {
+
+std::vector<std::string> Report(const std::string& title, const std::vector<JudgedDay>& days) {
+  fmt::print("{}\n\n{}\n", title, JudgedDayTable(days));
+  return DayMisses(days);
+}
+
+}  // namespace
+
 int RunDayAccuracy(const DayRequest& request) {
-  const std::vector<JudgedDay> days = CompareDrawnDays(DrawnDayKinds(), request.first_seed, request.days_each);
-  fmt::print("Standard ranges drawn about the truth, {} days of each kind\n\n{}\n", request.days_each, DayTable(days));
-  const std::vector<std::string> misses = DayMisses(days);
+  std::vector<std::string> misses =
+      Report(fmt::format("Standard ranges drawn about the truth, {} days of each kind", request.days_each),
+             CompareDrawnDays(DrawnDayKinds(), request.first_seed, request.days_each));
+  for (const std::string& miss :
+       Report(fmt::format("Flights fitted from made-up tracks, {} days of each kind", request.days_each),
+              CompareFlownDays(FlownDayKinds(), request.first_seed, request.days_each))) {
+    misses.push_back(miss);
+  }
   for (const std::string& miss : misses) fmt::print("missed: {}\n", miss);
   fmt::print("{}\n",
              misses.empty() ? "All wanted figures are reached." : fmt::format("{} figures are missed.", misses.size()));

@@ -22,15 +22,11 @@ bool LeavesOutZero(const JudgedPair& pair) {
   return pair.low_95 > 0.0 || pair.high_95 < 0.0;
 }
 
-bool AreEqual(const JudgedDay& day) {
-  return std::all_of(day.pairs.begin(), day.pairs.end(), [](const JudgedPair& pair) { return pair.truth == 0.0; });
-}
-
-void CountPair(const JudgedPair& pair, DayFigures* figures) {
+void CountPair(const JudgedPair& pair, bool equal, DayFigures* figures) {
   figures->pairs += 1;
   figures->pairs_covered += Holds(pair) ? 1 : 0;
   figures->mean_half_width += 0.5 * (pair.high_95 - pair.low_95);
-  if (pair.truth == 0.0) return;
+  if (equal) return;
   figures->true_differences += 1;
   if (!LeavesOutZero(pair)) return;
   figures->found += 1;
@@ -41,8 +37,8 @@ void CountDay(const JudgedDay& day, DayFigures* figures) {
   figures->compared += 1;
   figures->covered += std::all_of(day.pairs.begin(), day.pairs.end(), Holds) ? 1 : 0;
   figures->mean_spared += day.spared;
-  for (const JudgedPair& pair : day.pairs) CountPair(pair, figures);
-  if (!AreEqual(day)) return;
+  for (const JudgedPair& pair : day.pairs) CountPair(pair, day.equal, figures);
+  if (!day.equal) return;
   figures->equal_days += 1;
   figures->false_days += std::any_of(day.pairs.begin(), day.pairs.end(), LeavesOutZero) ? 1 : 0;
   if (!day.together_p) return;
@@ -133,7 +129,7 @@ DayFigures FiguresOf(const std::vector<JudgedDay>& days) {
   return figures;
 }
 
-std::string DayTable(const std::vector<JudgedDay>& days) {
+std::string JudgedDayTable(const std::vector<JudgedDay>& days) {
   std::string text = fmt::format("{:<34}{:>7}{:>9}{:>8}{:>8}{:>9}{:>8}{:>7}{:>8}{:>8}\n",
                                  "kind of day",
                                  "days",

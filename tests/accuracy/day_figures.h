@@ -16,6 +16,7 @@ struct JudgedPair {
 // One day's comparison of one quantity. Where no comparison was to be had there are no pairs.
 struct JudgedDay {
   std::string kind;
+  bool equal = false;  // the designs are; the truths then differ by nothing worth mentioning
   std::vector<JudgedPair> pairs;
   std::optional<double> together_p;  // of the test of all designs together
   double spared = 0.0;               // mean half-width over that of an unweighted comparison; 0: not known
@@ -40,7 +41,7 @@ struct DayGoals {
 };
 
 // Plain text, at most 100 columns, a row for each kind in order of appearance and one for all.
-std::string DayTable(const std::vector<JudgedDay>& days);
+std::string JudgedDayTable(const std::vector<JudgedDay>& days);
 // One sentence for each figure of a kind that is missed by more than chance explains (binomial, 1 %), and for each one
 // of all days together that is missed at all.
 std::vector<std::string> DayMisses(const std::vector<JudgedDay>& days, const DayGoals& goals = {});

@@ -119,6 +119,7 @@ JudgedDay CompareDrawnDay(const DrawnDayKind& kind, std::uint64_t seed) {
   const DrawnDay day = Draw(kind, seed);
   JudgedDay judged;
   judged.kind = kind.name;
+  judged.equal = kind.equal;
   const std::size_t count = day.designs.size();
   std::vector<GroupMean> means;
   std::vector<double> shared;

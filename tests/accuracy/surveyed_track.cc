@@ -29,8 +29,17 @@ class Stream {
 
 class TrackMaker {
  public:
-  TrackMaker(const render::Scene& scene, std::uint64_t seed, const TrackFault& fault)
-      : from_(scene), fault_(fault), survey_random_(seed, 1), stamp_random_(seed, 2), path_random_(seed, 3) {}
+  TrackMaker(const render::Scene& scene,
+             std::uint64_t seed,
+             const TrackFault& fault,
+             std::optional<std::uint64_t> survey_seed)
+      : from_(scene),
+        fault_(fault),
+        survey_random_(survey_seed.value_or(seed), 1),
+        stamp_random_(seed, 2),
+        path_random_(seed, 3),
+        own_random_(seed, 4),
+        shared_survey_(survey_seed.has_value()) {}
 
   SurveyedTrack Make() {
     TakeStds();
@@ -45,6 +54,8 @@ class TrackMaker {
 
  private:
   double Drawn(double std) { return survey_random_.Normal(std); }
+  // What differs between flights of one survey.
+  double DrawnForFlight(double std) { return (shared_survey_ ? own_random_ : survey_random_).Normal(std); }
   Eigen::Vector2d Marked(const Eigen::Vector3d& at_m, double std_px) {
     Eigen::Vector2d px = SyntheticPx(made_.scene, at_m);
     px.x() += Drawn(std_px);
@@ -74,10 +85,11 @@ class TrackMaker {
     SyntheticScene& scene = made_.scene;
     scene.speed_m_s = from_.flight.speed_m_s;
     scene.angle_deg = from_.flight.elevation_deg;
-    scene.azimuth_deg = Drawn(made_.stds.azimuth_deg);
+    scene.azimuth_deg = DrawnForFlight(made_.stds.azimuth_deg);
     scene.to_the_left = from_.flight.direction == "left";
     scene.drag_per_m = render::DragPerM(from_);
     scene.wind_along_m_s = from_.air.wind_along_m_s;
+    if (shared_survey_) scene.wind_along_m_s += DrawnForFlight(made_.stds.wind_m_s);
     scene.gravity_m_s2 = render::GravityMPerS2(from_.air);
     scene.height_above_landing_m = from_.flight.height_above_landing_m;
     scene.width_px = from_.picture.width_px;
@@ -99,9 +111,9 @@ class TrackMaker {
     scene.rate_hz = from_.timing.capture_rate_hz;
     scene.readout_s = from_.timing.readout_s;
     scene.noise_px = path_random_.Uniform(0.12, 0.35);
-    scene.body_along_m = Drawn(made_.stds.body_along_m);
-    scene.shade_by_sine_m = Drawn(made_.stds.body_shade_m);
-    scene.shade_by_cosine_m = Drawn(made_.stds.body_shade_m);
+    scene.body_along_m = DrawnForFlight(made_.stds.body_along_m);
+    scene.shade_by_sine_m = DrawnForFlight(made_.stds.body_shade_m);
+    scene.shade_by_cosine_m = DrawnForFlight(made_.stds.body_shade_m);
     if (from_.timing.stored_rate_hz > 0) scene.slow_motion = scene.rate_hz / from_.timing.stored_rate_hz;
     scene.drag_change_factor = fault_.drag_factor;
   }
@@ -254,20 +266,23 @@ class TrackMaker {
     if (scene.slow_motion != 1.0) {
       (from_.survey.gives_capture_rate ? survey.timing.capture_rate_hz : made_.tagged_capture_rate_hz) = scene.rate_hz;
     }
-    survey.air.wind_along_m_s = scene.wind_along_m_s + Drawn(made_.stds.wind_m_s);
+    survey.air.wind_along_m_s =
+        shared_survey_ ? from_.air.wind_along_m_s : scene.wind_along_m_s + Drawn(made_.stds.wind_m_s);
     survey.air.wind_along_std_m_s = made_.stds.wind_m_s;
     survey.air.temperature_c = from_.air.temperature_c + Drawn(1.0);
     survey.air.pressure_hpa = from_.air.pressure_hpa + Drawn(2.0);
     survey.air.humidity_percent = std::clamp(from_.air.humidity_percent + Drawn(5.0), 0.0, 100.0);
     survey.air.latitude_deg = from_.air.latitude_deg;
     survey.air.elevation_m = from_.air.elevation_m;
-    made_.mass_kg = {from_.rocket.mass_kg + Drawn(from_.survey.mass_std_kg), from_.survey.mass_std_kg};
-    made_.diameter_m = {from_.rocket.diameter_m + Drawn(from_.survey.diameter_std_m), from_.survey.diameter_std_m};
+    made_.mass_kg = {from_.rocket.mass_kg + DrawnForFlight(from_.survey.mass_std_kg), from_.survey.mass_std_kg};
+    made_.diameter_m = {from_.rocket.diameter_m + DrawnForFlight(from_.survey.diameter_std_m),
+                        from_.survey.diameter_std_m};
   }
 
   const render::Scene& from_;
   const TrackFault& fault_;
-  Stream survey_random_, stamp_random_, path_random_;
+  Stream survey_random_, stamp_random_, path_random_, own_random_;
+  const bool shared_survey_;
   SurveyedTrack made_;
 };
 
@@ -289,8 +304,11 @@ Eigen::MatrixXd PathCovariance(const std::vector<double>& stamps_s, double noise
   return covariance;
 }
 
-SurveyedTrack MakeSurveyedTrack(const render::Scene& scene, std::uint64_t seed, const TrackFault& fault) {
-  return TrackMaker(scene, seed, fault).Make();
+SurveyedTrack MakeSurveyedTrack(const render::Scene& scene,
+                                std::uint64_t seed,
+                                const TrackFault& fault,
+                                std::optional<std::uint64_t> survey_seed) {
+  return TrackMaker(scene, seed, fault, survey_seed).Make();
 }
 
 }  // namespace loftline::accuracy

@@ -22,7 +22,7 @@ struct SurveyStds {
   double mark_px = 0.7, launch_mark_px = 0.7;  // the launch point is marked as well as the rest
   double length_m = 0.005, depth_m = 0.1;
   double direction_rad = 0.0015;  // of what is called level or plumb
-  double view_deg = 6.0;         // where not given: across the longer side
+  double view_deg = 6.0;          // where not given: across the longer side
   double tilt_deg = 10.0, roll_deg = 5.0, yaw_deg = 5.0;
   double distance_m = 0.0;  // 0: not given, and nothing is assumed of it
   double radial = 0.02, tangential = 0.0005;
@@ -62,7 +62,11 @@ struct SurveyedTrack {
 
 // The track of a rendered scene's launch and camera. What the survey says differs from the truth by what is drawn from
 // its standard uncertainties, and what nobody says (lens, azimuth, how the body shows, how level the marks are) from
-// what is assumed of it.
-SurveyedTrack MakeSurveyedTrack(const render::Scene& scene, std::uint64_t seed, const TrackFault& fault = {});
+// what is assumed of it. With SURVEY_SEED the survey and its mistakes are drawn from that alone, so that scenes which
+// differ only in rocket and launch share it; its wind is then that of the scene, about which each flight's differs.
+SurveyedTrack MakeSurveyedTrack(const render::Scene& scene,
+                                std::uint64_t seed,
+                                const TrackFault& fault = {},
+                                std::optional<std::uint64_t> survey_seed = {});
 
 }  // namespace loftline::accuracy
