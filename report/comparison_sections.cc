@@ -23,15 +23,14 @@ namespace {
 
 constexpr std::array<std::string_view, 2> kMainQuantities{"standard_range_m", "drag_coefficient"};
 
-std::string SpreadFigure(
-    const Comparison& comparison, const char* key, const AxisRange* shared, const char* title, const char* told) {
+std::string SpreadFigure(const Comparison& comparison, const char* key, const AxisRange* shared, const char* told) {
   const ComparedQuantity* quantity = FindQuantity(comparison, key);
   if (quantity == nullptr) return "";
   return fmt::format(R"(<figure><figcaption><h3>{}{}</h3><p>{}</p></figcaption>{}</figure>)",
-                     title,
+                     EscapeHtml(quantity->label),
                      quantity->unit.empty() ? "" : ", " + EscapeHtml(quantity->unit),
                      told,
-                     SpreadSvg(comparison, *quantity, shared != nullptr ? *shared : SpreadRange(*quantity), title));
+                     SpreadSvg(comparison, *quantity, shared != nullptr ? *shared : SpreadRange(*quantity)));
 }
 
 // So that both ranges can share an axis.
@@ -148,14 +147,10 @@ std::string SpreadsSection(const Comparison& comparison) {
   const std::optional<AxisRange> both = BothRanges(comparison);
   const AxisRange* shared = both ? &*both : nullptr;
   const std::string figures =
-      SpreadFigure(comparison, "range_m", shared, "Range as flown", "The rocket and the push, mixed.") +
-      SpreadFigure(comparison, "launch_speed_m_s", nullptr, "Launch speed", "The push alone: no merit of any rocket.") +
-      SpreadFigure(comparison,
-                   "standard_range_m",
-                   shared,
-                   "Range at the standard launch",
-                   "The same push for everyone: the rocket alone.") +
-      SpreadFigure(comparison, "drag_coefficient", nullptr, "Drag coefficient", "How much the shape catches the air.");
+      SpreadFigure(comparison, "range_m", shared, "The rocket and the push, mixed.") +
+      SpreadFigure(comparison, "launch_speed_m_s", nullptr, "The push alone: no merit of any rocket.") +
+      SpreadFigure(comparison, "standard_range_m", shared, "The same push for everyone: the rocket alone.") +
+      SpreadFigure(comparison, "drag_coefficient", nullptr, "How much the shape catches the air.");
   if (figures.empty()) return "";
   return fmt::format(
       R"(<section aria-labelledby="h-spreads"><h2 id="h-spreads">Every flight, and the means</h2><p class="hint">{}</p>)"

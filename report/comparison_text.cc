@@ -20,9 +20,9 @@ struct Column {
   const char* title;
 };
 constexpr std::array<Column, 4> kColumns{{{"standard_range_m", "standard range"},
-                                          {"range_m", "range as flown"},
+                                          {"range_m", "range as launched"},
                                           {"drag_coefficient", "drag coeff."},
-                                          {"launch_speed_m_s", "push"}}};
+                                          {"launch_speed_m_s", "launch speed"}}};
 constexpr std::array<const char*, 2> kPairQuantities{"standard_range_m", "drag_coefficient"};
 
 std::string Paragraph(const std::string& text, std::size_t indent = 0) {

@@ -45,18 +45,19 @@ std::string LandingLevel(double height_m) {
 std::string ComparisonTitle(const Comparison& comparison) {
   std::vector<std::string> names;
   for (const ComparedDesign& design : comparison.designs) names.push_back(design.name);
+  if (names.empty()) return "No designs";
+  if (names.size() <= kMostInTitle) return Listed(names);
   const bool by_design = comparison.grouped_by.empty() || comparison.grouped_by == "design";
-  const std::string list = names.empty()                 ? "No designs"
-                           : names.size() > kMostInTitle ? fmt::format("{} designs", names.size())
-                                                         : Listed(names);
-  return by_design ? list : comparison.grouped_by + ": " + list;
+  return fmt::format("{} {}", names.size(), by_design ? "designs" : "values of " + comparison.grouped_by);
 }
 
 std::string UsedSentence(const Comparison& comparison) {
   const auto used = std::count_if(
       comparison.flights.begin(), comparison.flights.end(), [](const ComparedFlight& flight) { return flight.used; });
   std::vector<std::string> days;
-  for (const std::string& day : comparison.days) days.push_back(DayName(day));
+  for (const std::string& day : comparison.days) {
+    if (!DayName(day).empty()) days.push_back(DayName(day));
+  }
   const std::string of = days.empty() ? "" : fmt::format(", of {}", Listed(days));
   return fmt::format("{} of {} launches used{}.", used, comparison.flights.size(), of);
 }

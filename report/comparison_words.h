@@ -12,7 +12,7 @@ namespace loftline {
 
 // What the page and the terminal both say of a comparison. Plain UTF-8 text, not escaped for HTML.
 
-// "Heron, Curlew and Puffin"; "nose: ogive, cone and blunt"; "12 designs"
+// "Heron, Curlew and Puffin"; "12 designs"; "8 values of nose"
 std::string ComparisonTitle(const Comparison& comparison);
 
 // "10 of 12 launches used, of the day ebbing-hollow."

@@ -23,8 +23,9 @@ constexpr double kLeft = 8.0, kRight = 8.0, kTop = 4.0, kBottom = 26.0;
 constexpr double kHeading = 21.0;  // of a row: the design's name
 constexpr double kFirstLane = 9.0, kMostLanePitch = 8.5, kMostLanesHeight = 19.0;
 constexpr double kMeanBelow = 15.0, kRowEnd = 11.0;
-constexpr std::size_t kMostLanes = 5;
-constexpr double kMarkRadius = 3.6, kMeanRadius = 5.2;
+constexpr std::size_t kMostLanes = 6;
+constexpr double kMarkRadius = 3.6, kLeastMarkRadius = 2.1, kMeanRadius = 5.2;
+constexpr double kManyFlights = 12.0;  // of one design: from here on their marks shrink
 constexpr std::size_t kLongestName = 26;
 
 struct Dot {
@@ -38,6 +39,10 @@ struct Row {
   std::vector<Dot> dots;
   std::size_t lanes = 1;
 
+  double MarkRadius() const {
+    const double crowd = kManyFlights / std::max(kManyFlights, static_cast<double>(dots.size()));
+    return std::max(kLeastMarkRadius, kMarkRadius * std::sqrt(crowd));
+  }
   double LanePitch() const {
     return lanes < 2 ? 0.0 : std::min(kMostLanePitch, kMostLanesHeight / static_cast<double>(lanes - 1));
   }
@@ -52,7 +57,7 @@ void AssignLanes(Row& row) {
   std::array<double, kMostLanes> taken_to{};
   taken_to.fill(-1e9);
   for (Dot& dot : row.dots) {
-    const auto is_free = [&dot](double to) { return to + 2.6 * kMarkRadius <= dot.x; };
+    const auto is_free = [&](double to) { return to + 2.6 * row.MarkRadius() <= dot.x; };
     auto lane = std::find_if(taken_to.begin(), taken_to.end(), is_free);
     if (lane == taken_to.end()) lane = std::min_element(taken_to.begin(), taken_to.end());
     *lane = dot.x;
@@ -79,12 +84,12 @@ class SpreadSheet {
     }
   }
 
-  std::string Draw(const std::string& label) const {
+  std::string Draw() const {
     std::string svg =
         fmt::format(R"(<svg class="chart spread" viewBox="0 0 {:.0f} {:.0f}" role="img" aria-label="{}">)",
                     kWidth,
                     frame_.bottom + kBottom,
-                    EscapeHtml(Described(label)));
+                    EscapeHtml(Described()));
     svg += UprightGrid(frame_, 6);
     double top = frame_.top;
     for (const Row& row : rows_) {
@@ -95,8 +100,8 @@ class SpreadSheet {
   }
 
  private:
-  std::string Described(const std::string& label) const {
-    std::string text = label + ".";
+  std::string Described() const {
+    std::string text = quantity_.label + ".";
     for (std::size_t design = 0; design < comparison_.designs.size(); ++design) {
       text += fmt::format(" {}: {}.", comparison_.designs[design].name, MeanText(quantity_, design));
     }
@@ -140,7 +145,7 @@ class SpreadSheet {
     return DesignMark(row.design,
                       dot.x,
                       top + row.LaneY(dot.lane),
-                      kMarkRadius,
+                      row.MarkRadius(),
                       doubted ? "flight doubted" : "flight",
                       FlightName(comparison_, flight) + ": " + FormatMeasured(dot.value->value, quantity_.unit) +
                           (doubted ? " (with cautions)" : ""));
@@ -201,11 +206,8 @@ AxisRange SpreadRange(const ComparedQuantity& quantity) {
   return range;
 }
 
-std::string SpreadSvg(const Comparison& comparison,
-                      const ComparedQuantity& quantity,
-                      const AxisRange& range,
-                      const std::string& label) {
-  return SpreadSheet(comparison, quantity, range).Draw(label);
+std::string SpreadSvg(const Comparison& comparison, const ComparedQuantity& quantity, const AxisRange& range) {
+  return SpreadSheet(comparison, quantity, range).Draw();
 }
 
 }  // namespace loftline

@@ -14,10 +14,7 @@ AxisRange SpreadRange(const ComparedQuantity& quantity);
 
 // One row for each design: every flight as a mark (hollow where its verdict is caution) with its own 95 % uncertainty
 // faint, and below them the mean with its 95 % interval, which ends in an arrow where it leaves the sheet. An <svg>
-// element; RANGE is that of the axis, so that plots of one unit can share it.
-std::string SpreadSvg(const Comparison& comparison,
-                      const ComparedQuantity& quantity,
-                      const AxisRange& range,
-                      const std::string& label);
+// element without a name of its axis; RANGE is that of the axis, so that plots of one unit can share it.
+std::string SpreadSvg(const Comparison& comparison, const ComparedQuantity& quantity, const AxisRange& range);
 
 }  // namespace loftline

@@ -19,6 +19,11 @@ constexpr double kLeft = 48.0, kRight = 14.0, kTop = 10.0, kBottom = 54.0;
 constexpr double kLeastHeight = 160.0, kMostHeight = 400.0;
 constexpr std::size_t kMarksOnPath = 9;  // few enough to stay apart, enough to follow a line by
 
+// The band ends at the landing level, as the path does.
+double InAir(const StandardPath& path, double y_m) {
+  return std::max(y_m, path.samples.back().y_m);
+}
+
 PlotFrame FrameOf(const std::vector<StandardPath>& paths) {
   PlotFrame frame{kLeft, kWidth - kRight, kTop, kTop, {}, {}};
   frame.x.Add(0.0);
@@ -26,7 +31,7 @@ PlotFrame FrameOf(const std::vector<StandardPath>& paths) {
   for (const StandardPath& path : paths) {
     for (const StandardPath::Sample& sample : path.samples) {
       frame.x.Add(sample.x_m);
-      for (const double y : {sample.y_m, sample.low_y_m, sample.high_y_m}) frame.y.Add(y);
+      for (const double y : {sample.y_m, sample.low_y_m, sample.high_y_m}) frame.y.Add(InAir(path, y));
     }
   }
   frame.x.Widen();
@@ -40,11 +45,11 @@ std::string BandSvg(const StandardPath& path, const PlotFrame& frame) {
   std::vector<double> ys;
   for (const StandardPath::Sample& sample : path.samples) {
     xs.push_back(sample.x_m);
-    ys.push_back(sample.high_y_m);
+    ys.push_back(InAir(path, sample.high_y_m));
   }
   for (auto sample = path.samples.rbegin(); sample != path.samples.rend(); ++sample) {
     xs.push_back(sample->x_m);
-    ys.push_back(sample->low_y_m);
+    ys.push_back(InAir(path, sample->low_y_m));
   }
   return fmt::format(R"(<path class="spread-band {}" d="{}z"/>)", DesignClass(path.design), LineData(frame, xs, ys));
 }
@@ -67,10 +72,10 @@ std::string MarksSvg(const StandardPath& path, const PlotFrame& frame, std::size
   for (std::size_t k = 0; k < kMarksOnPath; ++k) {
     const double at = (static_cast<double>(k) + 0.5 + part) / (static_cast<double>(kMarksOnPath) + 1.0) * last;
     const StandardPath::Sample& sample = path.samples[static_cast<std::size_t>(at)];
-    svg += DesignMark(path.design, frame.X(sample.x_m), frame.Y(sample.y_m), 4.2, "mean");
+    svg += DesignMark(path.design, frame.X(sample.x_m), frame.Y(sample.y_m), 5.0, "mean");
   }
   const StandardPath::Sample& end = path.samples.back();
-  return svg + DesignMark(path.design, frame.X(end.x_m), frame.Y(end.y_m), 5.6, "mean");
+  return svg + DesignMark(path.design, frame.X(end.x_m), frame.Y(end.y_m), 6.5, "mean");
 }
 
 }  // namespace

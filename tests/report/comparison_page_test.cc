@@ -11,7 +11,9 @@
 #include "report/html_text.h"
 #include "report/spread_plot.h"
 #include "report/standard_curves.h"
+#include "study/compare_day.h"
 #include "tests/report/example_comparison.h"
+#include "tests/report/example_day.h"
 #include "tests/report/run_tool.h"
 
 #include <set>
@@ -99,6 +101,30 @@ TEST(ComparisonHtml, PrintsFourDesignsOnTwoSheets) {
   EXPECT_EQ(PrintedSheets(Written(page)), 2);
 }
 
+// As the study room compares the example's day.
+TEST(ComparisonHtml, ShowsWhatTheStudyFinds) {
+  Expected<Comparison> comparison = CompareDays({ExampleDay()});
+  ASSERT_TRUE(comparison.has_value());
+  const std::string page = ComparisonHtml(*comparison);
+  ExpectSoundPage(page);
+  const std::filesystem::path path = TestFolder() / "comparison.html";
+  ASSERT_TRUE(WriteFileAtomically(path, page));
+  ASSERT_TRUE(WriteFileAtomically(path.parent_path() / "comparison.txt", ComparisonText(*comparison)));
+  EXPECT_THAT(page, HasSubstr("10 of 12 launches used"));
+  EXPECT_THAT(page, HasSubstr(EscapeHtml(comparison->headline)));
+  for (const char* heading : {"Range as launched, m</h3>",
+                              "Launch speed, m/s</h3>",
+                              "Range at the standard launch, m</h3>",
+                              "Drag coefficient</h3>"}) {
+    EXPECT_THAT(page, HasSubstr(std::string("<figcaption><h3>") + heading));
+  }
+  for (const char* section : {"h-warnings", "h-curves", "h-pairs", "h-designs", "h-tape", "h-left"}) {
+    EXPECT_THAT(page, HasSubstr(std::string("id=\"") + section + "\""));
+  }
+  if (!HasBrowser()) GTEST_SKIP() << "no chromium here";
+  EXPECT_EQ(PrintedSheets(path), 2);
+}
+
 // Fifty flights of a design take no more paper than four do.
 TEST(ComparisonHtml, PrintsManyFlightsOnTwoSheets) {
   if (!HasBrowser()) GTEST_SKIP() << "no chromium here";
@@ -174,7 +200,7 @@ TEST(SpreadSvg, HasAMarkForEveryFlightHollowOnesForCautions) {
   const Comparison comparison = ExampleComparison();
   const ComparedQuantity* range = FindQuantity(comparison, "range_m");
   ASSERT_NE(range, nullptr);
-  const std::string svg = SpreadSvg(comparison, *range, SpreadRange(*range), "range");
+  const std::string svg = SpreadSvg(comparison, *range, SpreadRange(*range));
   EXPECT_EQ(CountOf("mark flight", svg), 10U);
   EXPECT_EQ(CountOf("mark flight doubted", svg), 1U);
   EXPECT_EQ(CountOf("class=\"own", svg), 10U);
@@ -190,7 +216,7 @@ TEST(SpreadSvg, OneVagueFlightDoesNotSqueezeTheOthers) {
   range.mean_estimates[1] = Estimate{24.0, 50.0, -600.0, 650.0};
   const AxisRange after = SpreadRange(range);
   EXPECT_LT(after.size(), 2.5 * before.size());
-  const std::string svg = SpreadSvg(comparison, range, after, "range");
+  const std::string svg = SpreadSvg(comparison, range, after);
   EXPECT_THAT(svg, HasSubstr("l6 -4")) << "an arrow where the interval leaves the sheet";
 }
 
@@ -214,14 +240,26 @@ TEST(StandardCurvesSvg, EveryPathHasItsBandItsLineAndItsShape) {
   }
 }
 
+// A wide band must neither reach below the ground nor make the sheet do so.
+TEST(StandardCurvesSvg, BandsEndAtTheLandingLevel) {
+  Comparison comparison = ExampleComparison();
+  const std::string before = StandardCurvesSvg(comparison);
+  for (StandardPath& path : comparison.paths) {
+    for (StandardPath::Sample& sample : path.samples)
+      sample.low_y_m = std::min(sample.low_y_m, sample.y_m - sample.x_m);
+  }
+  const std::string after = StandardCurvesSvg(comparison);
+  EXPECT_EQ(before.substr(0, before.find(" role=")), after.substr(0, after.find(" role="))) << "the same sheet";
+}
+
 TEST(ComparisonTitle, NamesTheDesignsOrCountsThem) {
   Comparison comparison = ExampleComparison();
   EXPECT_EQ(ComparisonTitle(comparison), "Heron, Curlew and Puffin");
   comparison.grouped_by = "nose";
-  comparison.designs = {{"ogive", {}, 1, 1}, {"cone", {}, 1, 1}};
-  EXPECT_EQ(ComparisonTitle(comparison), "nose: ogive and cone");
+  comparison.designs = {{"nose ogive", {}, 1, 1}, {"nose cone", {}, 1, 1}};
+  EXPECT_EQ(ComparisonTitle(comparison), "nose ogive and nose cone");
   comparison.designs.resize(8);
-  EXPECT_EQ(ComparisonTitle(comparison), "nose: 8 designs");
+  EXPECT_EQ(ComparisonTitle(comparison), "8 values of nose");
 }
 
 TEST(StandardLaunchSentence, SaysWhoChoseIt) {
@@ -247,7 +285,7 @@ TEST(ComparisonText, Nominal) {
   std::istringstream lines(text);
   for (std::string line; std::getline(lines, line);) EXPECT_LE(Width(line), kTerminalColumns) << line;
   EXPECT_LT(text.find("At the same push"), text.find("caution: Curlew was pushed harder"));
-  EXPECT_THAT(text, HasSubstr("design        used  standard range  range as flown"));
+  EXPECT_THAT(text, HasSubstr("design        used  standard range  range as launched"));
   EXPECT_THAT(text, HasSubstr("Puffin         3/4"));
   for (std::size_t i = 0; i < 3; ++i) {
     EXPECT_THAT(text, HasSubstr(MeanText(*FindQuantity(comparison, "standard_range_m"), i)));

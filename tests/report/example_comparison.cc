@@ -185,7 +185,7 @@ Comparison ExampleComparison() {
                standard(&StandardPath::apogee_m, 0.09)),
       Quantity(comparison,
                "range_m",
-               "Range",
+               "Range as launched",
                "m",
                "flew further",
                [](const FlightQuantities& flight) { return Of(flight.range_m); }),

@@ -97,6 +97,8 @@ FlightRecord RecordOf(std::size_t i) {
   record.row.mass_kg = {0.0069, 0.0001};
   record.row.diameter_m = {0.024, 0.0002};
   record.row.variables = {launch.nose};
+  constexpr std::array<double, 5> kTapedLess_m{0.21, -0.14, 0.08, -0.25, 0.17};
+  if (i < kTapedLess_m.size()) record.row.tape_range_m = Measured{launch.range_m - kTapedLess_m.at(i), 0.05};
   if (i == 3) record.row.note = "a fin was bent straight again before this launch";
   record.outcome = OutcomeOf(i);
   record.stem = std::string(launch.clip, 8);
