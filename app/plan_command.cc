@@ -24,12 +24,6 @@
 namespace loftline {
 namespace {
 
-// "25" means "25 m/s" where a unit would be plain.
-std::optional<std::string> WithUsualUnit(const std::string& text, const char* unit) {
-  const bool bare = text.find_first_not_of("0123456789.,+- \t") == std::string::npos;
-  return bare ? text + " " + unit : text;
-}
-
 class PlanOptions {
  public:
   void AddTo(CommandLine* line) {
@@ -143,8 +137,14 @@ Expected<FlightPlan> Plan(const PlanOptions& options,
 
 }  // namespace
 
+std::string WithUsualUnit(const std::string& text, const char* unit) {
+  const bool bare = text.find_first_not_of("0123456789.,+- \t") == std::string::npos;
+  return bare ? text + " " + unit : text;
+}
+
 int RunPlan(std::span<const std::string> arguments, Streams io, const RunControl& control) {
   if (Given("--designs", arguments)) return RunPlanTable(arguments, io, control);
+  if (Given("--from", arguments)) return RunPlanCount(arguments, io, control);
   PlanOptions options;
   CommandLine line("plan",
                    "Says what a place to film from will give before anybody launches, and whether another is better.",

@@ -15,4 +15,7 @@ namespace loftline {
 int RunPlanTable(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunPlanCount(std::span<const std::string> arguments, Streams io, const RunControl& control);
 
+// "25" means "25 m/s" where a unit would be plain.
+std::string WithUsualUnit(const std::string& text, const char* unit);
+
 }  // namespace loftline

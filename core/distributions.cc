@@ -126,6 +126,12 @@ double ChiSquareTail(double chi2, double dof) {
   return pchisq(chi2, dof, kAbove, kNoLog);
 }
 
+double ChiSquareQuantile(double probability, double dof) {
+  MustLieInside(probability);
+  MustBeFiniteDof(dof);
+  return qchisq(probability, dof, kBelow, kNoLog);
+}
+
 double StudentizedRangeTail(double q, double groups, double dof) {
   MustBeGroups(groups);
   MustBeDof(dof);

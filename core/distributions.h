@@ -19,6 +19,8 @@ double FTail(double f, double dof_between, double dof_within);
 
 // Probability of a larger value than CHI2 (at least 0). DOF is finite.
 double ChiSquareTail(double chi2, double dof);
+// DOF is finite.
+double ChiSquareQuantile(double probability, double dof);
 
 // Range of GROUPS (at least 2) independent standard normal values over an independent estimate of their standard
 // deviation, as Tukey's and Games and Howell's comparisons need it: the probability of a larger one than Q (at least

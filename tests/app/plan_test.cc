@@ -2,8 +2,10 @@
 // Copyright 2026 The Loftline authors
 //
 // `loftline plan`, run from outside as a script would.
+#include "study/summary_file.h"
 #include "tests/app/run_loftline.h"
 #include "tests/core/temporary_folder.h"
+#include "tests/study/made_up_day.h"
 
 #include <algorithm>
 #include <cstdlib>
@@ -185,6 +187,74 @@ TEST(PlanTable, SaysWhatIsWrongWithItsInput) {
   EXPECT_EQ(code({"--designs", "A,B", "--seed", "-1"}), "bad-value");
   EXPECT_EQ(code({"--designs", "A,B", "--survey", "nowhere.survey.json"}), "cannot-read");
   EXPECT_EQ(code({"--designs", "A,B", "--speed", "20"}), "unknown-option");
+}
+
+// A measured day of two designs, Puffin draggier than Heron.
+std::string MeasuredDay(const TemporaryFolder& folder, int rounds) {
+  std::vector<MadeUpLaunch> launches;
+  for (int i = 0; i < rounds; ++i) {
+    const double scatter = 0.02 * ((i * 3) % 5 - 2);
+    launches.push_back({"Heron", 21.0 + 0.3 * i, 60.0, 0.030 * (1.0 + scatter)});
+    launches.push_back({"Puffin", 22.0 - 0.2 * i, 60.0, 0.036 * (1.0 - scatter)});
+  }
+  DaySummary day = MakeUpDay(launches);
+  day.folder = folder.path() / "day";
+  fs::create_directories(day.folder);
+  const Status written = WriteSummary(day);
+  EXPECT_TRUE(written) << Describe(written.error());
+  return day.folder.string();
+}
+
+TEST(PlanCount, SaysHowManyLaunchesADifferenceTakes) {
+  const TemporaryFolder folder;
+  const std::string day = MeasuredDay(folder, 5);
+  const Ran ran = RunLoftline({"plan", "--from", day, "--difference", "1 m", "--json"});
+  ASSERT_EQ(ran.exit_status, 0) << ran.out << ran.err;
+  const std::string file = folder.Write("launches.json", ran.out).string();
+  const std::string check = "python3 '" LOFTLINE_SOURCE_DIR "/tests/schema_check.py' '" + file + "'";
+  EXPECT_EQ(std::system(check.c_str()), 0);  // NOLINT(cert-env33-c): our own script, on our own file
+  const nlohmann::json json = ran.Json();
+  EXPECT_EQ(json["spread"]["dof"], 8);
+  EXPECT_EQ(json["alpha"], 0.05);
+  EXPECT_LE(json["launches_each"]["low_95"], json["launches_each"]["value"]);
+  EXPECT_LE(json["launches_each"]["value"], json["launches_each"]["high_95"]);
+  const Ran text = RunLoftline({"plan", "--from", day, "--difference", "1"});
+  ASSERT_EQ(text.exit_status, 0) << text.err;
+  EXPECT_THAT(text.out, HasSubstr("launches of each design"));
+  EXPECT_THAT(text.out, HasSubstr("Heron"));
+  EXPECT_THAT(text.out, HasSubstr("eye protection"));
+}
+
+TEST(PlanCount, TakesOtherQuantitiesAndShares) {
+  const TemporaryFolder folder;
+  const std::string day = MeasuredDay(folder, 5);
+  const auto each = [&](const std::vector<std::string>& more) {
+    std::vector<std::string> arguments = {"plan", "--from", day, "--json"};
+    arguments.insert(arguments.end(), more.begin(), more.end());
+    const Ran ran = RunLoftline(arguments);
+    EXPECT_EQ(ran.exit_status, 0) << ran.out << ran.err;
+    return ran.Json()["launches_each"]["value"].get<int>();
+  };
+  const int coarse = each({"--quantity", "drag_area_cm2", "--difference", "20 %"});
+  const int fine = each({"--quantity", "drag_area_cm2", "--difference", "5 %"});
+  EXPECT_LT(coarse, fine);
+  EXPECT_LE(each({"--difference", "5 %", "--power", "0.5"}), each({"--difference", "5 %", "--power", "95 %"}));
+}
+
+TEST(PlanCount, SaysWhatIsWrongWithItsInput) {
+  const TemporaryFolder folder;
+  const std::string day = MeasuredDay(folder, 3);
+  const auto code = [](const std::vector<std::string>& arguments) {
+    const Ran ran = RunLoftline(arguments);
+    return ran.exit_status == 0 ? "taken" : ran.Json()["error"]["code"].get<std::string>();
+  };
+  EXPECT_EQ(code({"plan", "--json", "--from", day}), "missing-option");
+  EXPECT_EQ(code({"plan", "--json", "--from", folder.path().string(), "--difference", "2 m"}), "not-a-day");
+  EXPECT_EQ(code({"plan", "--json", "--from", day, "--difference", "0 m"}), "bad-value");
+  EXPECT_EQ(code({"plan", "--json", "--from", day, "--difference", "2 g"}), "bad-quantity");
+  EXPECT_EQ(code({"plan", "--json", "--from", day, "--difference", "2 m", "--power", "2"}), "bad-value");
+  EXPECT_EQ(code({"plan", "--json", "--from", day, "--difference", "2 m", "--quantity", "height"}), "bad-value");
+  EXPECT_EQ(code({"plan", "--json", "--from", day, "--difference", "2 m", "--variable", "nose"}), "no-such-variable");
 }
 
 }  // namespace

@@ -2,7 +2,11 @@
 // Copyright 2026 The Loftline authors
 #include "study/launch_table.h"
 
+#include "calibrate/survey_file.h"
 #include "core/csv_file.h"
+#include "study/day_table.h"
+#include "tests/core/temporary_folder.h"
+#include "tests/study/planned_surveys.h"
 
 #include <algorithm>
 #include <map>
@@ -101,6 +105,22 @@ TEST(LaunchTableAsCsv, ReadsBackAsWritten) {
     EXPECT_EQ(table->Cell(table->rows[i], "launch"), std::to_string(i + 1));
     EXPECT_EQ(table->Cell(table->rows[i], "mass_g"), "");
   }
+}
+
+// Filled in with nothing but the clips, it is a day table.
+TEST(LaunchTableAsCsv, IsADayTable) {
+  const TemporaryFolder folder;
+  const Status survey = WriteSurvey(folder.path() / "field.survey.json", test::CarefulSurvey());
+  ASSERT_TRUE(survey) << Describe(survey.error());
+  const std::vector<PlannedLaunch> launches = Shuffled({{"Heron", "Puffin, long"}, 3, 1});
+  for (const PlannedLaunch& launch : launches) folder.Write(launch.clip, launch.clip);
+  const Expected<DayTableReading> reading =
+      ReadDayTable(folder.Write("day.csv", LaunchTableAsCsv(launches, "field.survey.json")));
+  ASSERT_TRUE(reading) << Describe(reading.error());
+  for (const Error& problem : reading->problems) ADD_FAILURE() << Describe(problem);
+  EXPECT_TRUE(reading->table.variables.empty());
+  ASSERT_EQ(reading->table.rows.size(), 6U);
+  EXPECT_EQ(reading->table.rows[3].design, launches[3].design);
 }
 
 TEST(DesignNames, TakesQuotedNames) {
