@@ -141,6 +141,21 @@ class DayFolder(unittest.TestCase):
         self.assertEqual(second.count("as before"), len(self.flights_in(found)))
         self.assertEqual(contents(self.folder / "after"), self.wanted)
 
+    def test_nothing_is_written_elsewhere(self):
+        out = self.folder / "only-here"
+        out.mkdir()
+        if not can_mount(out):
+            self.skipTest("no mounts of our own here")
+        run = shlex.join([str(PROGRAM), "batch", str(self.table), "--out", str(out)])
+        place, after = shlex.quote(str(out)), shlex.quote(str(self.folder / "copied"))
+        ran = in_own_mounts(f"mount -t tmpfs none {place} && mount -o remount,bind,ro / || exit 99\n"
+                            f"touch {after} 2>/dev/null && exit 99\n"
+                            f"{run} && mount -o remount,bind,rw / && cp -a {place} {after}")
+        if ran.returncode == 99:
+            self.skipTest("this folder cannot be made read-only here")
+        self.assertEqual(ran.returncode, 0, ran.stderr)
+        self.assertEqual(contents(self.folder / "copied"), self.wanted)
+
     def test_parts_joined_are_the_whole(self):
         parts = [self.folder / f"part-{number}" for number in (1, 2, 3)]
         for number, part in enumerate(parts, 1):
