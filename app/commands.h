@@ -17,6 +17,7 @@ int RunFit(std::span<const std::string> arguments, Streams io, const RunControl&
 int RunMeasure(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunBatch(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunMerge(std::span<const std::string> arguments, Streams io, const RunControl& control);
+int RunCompare(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunPlan(std::span<const std::string> arguments, Streams io, const RunControl& control);
 
 }  // namespace loftline

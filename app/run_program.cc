@@ -33,6 +33,7 @@ constexpr std::array kCommands = {
     Command{"measure", "track, fit and report in one go", RunMeasure},
     Command{"batch", "measure all clips of a launch day", RunBatch},
     Command{"merge", "join the parts of a day that several machines measured", RunMerge},
+    Command{"compare", "compare the designs of measured days", RunCompare},
     Command{"plan", "plan a launch day: where to film from, in what order, how often", RunPlan},
 };
 
