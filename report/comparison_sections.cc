@@ -149,7 +149,7 @@ std::string SpreadsSection(const Comparison& comparison) {
   const std::string figures =
       SpreadFigure(comparison, "range_m", shared, "The rocket and the push, mixed.") +
       SpreadFigure(comparison, "launch_speed_m_s", nullptr, "The push alone: no merit of any rocket.") +
-      SpreadFigure(comparison, "standard_range_m", shared, "The same push for everyone: the rocket alone.") +
+      SpreadFigure(comparison, "standard_range_m", shared, "The same launch for everyone: the rocket alone.") +
       SpreadFigure(comparison, "drag_coefficient", nullptr, "How much the shape catches the air.");
   if (figures.empty()) return "";
   return fmt::format(
