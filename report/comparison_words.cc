@@ -95,7 +95,7 @@ std::string MeanText(const ComparedQuantity& quantity, std::size_t design) {
 }
 
 std::string FlightName(const Comparison& comparison, const ComparedFlight& flight) {
-  const std::string name = LaunchName(flight.record.row);
+  std::string name = LaunchName(flight.record.row);
   if (comparison.days.size() < 2 || flight.day >= comparison.days.size()) return name;
   return name + " of " + DayName(comparison.days[flight.day]);
 }

@@ -40,7 +40,7 @@ std::string PathOf(const FlightRecord& record, const std::string& file) {
 
 // A link where there is a report. Unreadable clips have none.
 std::string LinkedName(const FlightRecord& record) {
-  const std::string name = EscapeHtml(LaunchName(record.row));
+  std::string name = EscapeHtml(LaunchName(record.row));
   const bool has_report = record.outcome.outcome == Outcome::kMeasured || record.outcome.outcome == Outcome::kRefused;
   if (record.folder.empty() || !has_report) return name;
   return fmt::format(R"(<a href="{}">{}</a>)", PathOf(record, record.stem + ".report.html"), name);
