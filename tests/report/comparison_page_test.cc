@@ -37,7 +37,7 @@ std::size_t CountOf(const std::string& what, const std::string& text) {
 }
 
 std::filesystem::path Written(const std::string& page) {
-  const std::filesystem::path path = TestFolder() / "comparison.html";
+  std::filesystem::path path = TestFolder() / "comparison.html";
   EXPECT_TRUE(WriteFileAtomically(path, page));
   return path;
 }
@@ -107,7 +107,7 @@ TEST(ComparisonHtml, ShowsWhatTheStudyFinds) {
   ASSERT_TRUE(comparison.has_value());
   const std::string page = ComparisonHtml(*comparison);
   ExpectSoundPage(page);
-  const std::filesystem::path path = TestFolder() / "comparison.html";
+  std::filesystem::path path = TestFolder() / "comparison.html";
   ASSERT_TRUE(WriteFileAtomically(path, page));
   ASSERT_TRUE(WriteFileAtomically(path.parent_path() / "comparison.txt", ComparisonText(*comparison)));
   EXPECT_THAT(page, HasSubstr("10 of 12 launches used"));
