@@ -48,12 +48,14 @@ Status WriteComparison(const Comparison& comparison, const std::string& out) {
 
 int RunCompare(std::span<const std::string> arguments, Streams io, const RunControl&) {
   CompareRequest request;
-  std::optional<std::string> variable, speed, angle, difference;
+  std::optional<std::string> out, variable, speed, angle, difference;
   CommandLine line("compare",
                    "Compares the designs of a measured launch day, as launched and at one standard launch.",
-                   "  loftline compare results --out results");
+                   "  loftline compare results\n"
+                   "  loftline compare friday saturday --variable fins --out both");
   line.Several("DIR", &request.folders, "Folders that 'loftline batch' wrote into; several days are compared together");
-  line.Required("--out", &request.out, "The folder to write comparison.html and comparison.json into");
+  line.Optional(
+      "--out", &out, "The folder to write comparison.html and comparison.json into (default: the first DIR)");
   line.Optional("--variable", &variable, "Group by this design variable of the table instead of by design");
   line.Flag("--accepted-only", &request.options.accepted_only, "Leave out every flight that has a caution");
   line.Group("Standard launch (default: medians of the flights)");
@@ -67,6 +69,7 @@ int RunCompare(std::span<const std::string> arguments, Streams io, const RunCont
 
   OptionValues values;
   request.options.variable = variable;
+  request.out = out.value_or(request.folders.front());
   values.Put("--speed", speed, Dimension::kSpeed, 1.0, &request.options.speed_m_s);
   values.Put("--angle", angle, Dimension::kAngle, DegFromRad(1.0), &request.options.angle_deg);
   if (const auto worth = values.TakePositive("--difference", difference, Dimension::kLength, 0.0)) {
