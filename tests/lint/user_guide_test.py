@@ -22,7 +22,7 @@ def commands(text):
     blocks = re.findall(r"(?:^    .*\n)+", text, re.MULTILINE)
     lines = [line.strip() for block in blocks for line in block.replace("\\\n", " ").splitlines()]
     # Others show a form ("loftline COMMAND --help") or a clip of the reader's own.
-    return [shlex.split(line) for line in lines if line.startswith("loftline ") and re.search(r"sample-clips|heron", line)]
+    return [shlex.split(line) for line in lines if line.startswith("loftline ") and re.search(r"sample-clips|heron| day$", line)]
 
 
 def promised_files(text):
@@ -32,7 +32,8 @@ def promised_files(text):
 def main(program):
     text = GUIDE.read_text(encoding="utf-8")
     examples, promised = commands(text), promised_files(text)
-    known = ["calibrate", "measure", "measure", "calibrate", "measure", "track", "fit"]
+    known = ["calibrate", "measure", "measure", "calibrate", "measure", "track", "fit",
+             "plan", "batch", "compare"]
     if [example[1] for example in examples] != known or len(promised) != 4:
         return "the guide's examples are not the ones that this test knows: mend one of the two"
     with tempfile.TemporaryDirectory() as folder:
@@ -46,7 +47,8 @@ def main(program):
         check = subprocess.run([sys.executable, str(ROOT / "tests" / "schema_check.py")] + results, check=False)
     if missing:
         return "promised and not written: " + ", ".join(missing)
-    if len(results) != 6 or check.returncode != 0:
+    clips = 8  # of the sample day, two files each: a result, and what the day keeps of it
+    if len(results) != 9 + 2 * clips or check.returncode != 0:
         return f"{len(results)} files written by the examples do not all hold to their schemas"
     return None
 
