@@ -77,11 +77,14 @@ Expected<DaySummary> MeasureAndShow(const DayTable& table,
                                     Streams io,
                                     const RunControl& control) {
   BatchProgress progress(io);
-  Expected<DaySummary> summary = MeasureDay(
-      table, out, options, MeasureRowInto, [&progress](const FlightDone& done) { progress.Show(done); }, control);
-  if (!summary) return summary;
-  if (Status status = WriteDayPages(*summary); !status) return status.error();
-  return summary;
+  return MeasureDay(
+      table,
+      out,
+      options,
+      MeasureRowInto,
+      [&progress](const FlightDone& done) { progress.Show(done); },
+      control,
+      WriteDayPages);
 }
 
 }  // namespace

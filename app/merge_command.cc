@@ -16,10 +16,7 @@ namespace {
 
 Expected<DaySummary> Merge(const std::vector<std::string>& parts, const std::string& out) {
   const std::vector<std::filesystem::path> folders(parts.begin(), parts.end());
-  Expected<DaySummary> day = MergeDays(folders, out);
-  if (!day) return day;
-  if (Status status = WriteDayPages(*day); !status) return status.error();
-  return day;
+  return MergeDays(folders, out, WriteDayPages);
 }
 
 }  // namespace

@@ -221,10 +221,14 @@ Expected<DaySummary> MeasureDay(const DayTable& table,
                                 const MeasureDayOptions& options,
                                 const MeasureRow& measure_row,
                                 const OnFlightDone& on_done,
-                                const RunControl& control) {
+                                const RunControl& control,
+                                const FinishDay& finish) {
   Expected<DayFolder> day = DayFolder::Open(folder);
   if (!day) return day.error();
-  return DayRun(table, *day, options, measure_row, on_done, control).Run();
+  Expected<DaySummary> summary = DayRun(table, *day, options, measure_row, on_done, control).Run();
+  if (!summary || !finish) return summary;
+  if (Status status = finish(*summary); !status) return status.error();
+  return summary;
 }
 
 }  // namespace loftline

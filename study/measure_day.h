@@ -46,7 +46,8 @@ Expected<DaySummary> MeasureDay(const DayTable& table,
                                 const MeasureDayOptions& options,
                                 const MeasureRow& measure_row,
                                 const OnFlightDone& on_done = {},
-                                const RunControl& control = {});
+                                const RunControl& control = {},
+                                const FinishDay& finish = {});
 
 // The rows of a shard, by their index in the table: r with r mod SHARDS == SHARD - 1.
 std::vector<std::size_t> RowsOfShard(std::size_t rows, int shard, int shards);

@@ -116,7 +116,7 @@ Status TakeFlights(const std::vector<DaySummary>& shards, const DayFolder& day) 
 
 }  // namespace
 
-Expected<DaySummary> MergeDays(const std::vector<fs::path>& shards, const fs::path& folder) {
+Expected<DaySummary> MergeDays(const std::vector<fs::path>& shards, const fs::path& folder, const FinishDay& finish) {
   std::vector<DaySummary> summaries;
   for (const fs::path& shard : shards) {
     Expected<DaySummary> summary = ReadSummary(shard);
@@ -130,6 +130,8 @@ Expected<DaySummary> MergeDays(const std::vector<fs::path>& shards, const fs::pa
   if (Status status = TakeFlights(summaries, *day); !status) return status.error();
   DaySummary joined = Joined(summaries, folder);
   if (Status status = WriteSummary(joined); !status) return status.error();
+  if (!finish) return joined;
+  if (Status status = finish(joined); !status) return status.error();
   return joined;
 }
 

@@ -14,6 +14,8 @@ namespace loftline {
 // The flights' files are linked where the file system can, and copied otherwise; the shards stay as they are.
 // Errors: those of ReadSummary; "shard-missing", "shard-twice", "shard-incomplete", "shard-foreign" (another table,
 // another version, another number of shards), each naming what and where; "in-use", "cannot-write".
-Expected<DaySummary> MergeDays(const std::vector<std::filesystem::path>& shards, const std::filesystem::path& folder);
+Expected<DaySummary> MergeDays(const std::vector<std::filesystem::path>& shards,
+                               const std::filesystem::path& folder,
+                               const FinishDay& finish = {});
 
 }  // namespace loftline

@@ -6,6 +6,7 @@
 #include "study/flight_record.h"
 
 #include <filesystem>
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -34,6 +35,9 @@ nlohmann::ordered_json SummaryAsJson(const DaySummary& summary);
 std::string SummaryAsCsv(const DaySummary& summary);
 // summary.json of FOLDER. Errors: "not-a-day" where there is none, and those of reading JSON.
 Expected<DaySummary> ReadSummary(const std::filesystem::path& folder);
+// What else belongs into a day's folder, such as its pages: written last, while the folder is still locked.
+using FinishDay = std::function<Status(const DaySummary&)>;
+
 // Writes summary.json and summary.csv into summary.folder, each atomically.
 Status WriteSummary(const DaySummary& summary);
 

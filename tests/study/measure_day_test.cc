@@ -71,7 +71,10 @@ class Day : public testing::Test {
     return outcome;
   }
 
-  Expected<DaySummary> Run(const fs::path& out, MeasureDayOptions options = {}, const RunControl& control = {}) {
+  Expected<DaySummary> Run(const fs::path& out,
+                           MeasureDayOptions options = {},
+                           const RunControl& control = {},
+                           const FinishDay& finish = {}) {
     measured_ = 0;
     return MeasureDay(
         table_,
@@ -84,7 +87,8 @@ class Day : public testing::Test {
           ++told_;
           EXPECT_EQ(done.total, static_cast<int>(table_.rows.size()));
         },
-        control);
+        control,
+        finish);
   }
 
   fs::path Out(const char* name = "out") const { return folder_.path() / name; }
@@ -213,10 +217,27 @@ TEST_F(Day, HoldsItsFolderAlone) {
   EXPECT_EQ(measured_, 0);
 }
 
+TEST_F(Day, HoldsItsFolderUntilItsPagesAreWritten) {
+  const FinishDay finish = [](const DaySummary& summary) -> Status {
+    EXPECT_TRUE(fs::exists(summary.folder / "summary.json"));
+    const Expected<DayFolder> another = DayFolder::Open(summary.folder);
+    EXPECT_FALSE(another);
+    return Error{ErrorKind::kInternal, "cannot-write", "No page.", "", summary.folder.string()};
+  };
+  const Expected<DaySummary> day = Run(Out(), {}, {}, finish);
+  ASSERT_FALSE(day);
+  EXPECT_EQ(day.error().message, "No page.");
+  ASSERT_TRUE(Run(Out("part"), {.shard = 1, .shards = 1}));
+  const Expected<DaySummary> joined = MergeDays({Out("part")}, Out("joined"), finish);
+  ASSERT_FALSE(joined);
+  EXPECT_EQ(joined.error().message, "No page.");
+}
+
 TEST_F(Day, SweepsOutWhatAKilledRunLeft) {
   ASSERT_TRUE(Run(Out("whole")));
   fs::create_directories(Out() / ".partial" / "launch-1-0123");
   std::ofstream(Out() / ".partial" / "launch-1-0123" / "half") << "half";
+  std::ofstream(Out() / AtomicFile("summary.csv").temporary_path().filename()) << "half";
   fs::create_directories(Out() / "flights" / "launch-9-4567");  // a row that is gone
   std::ofstream(Out() / "flights" / "launch-9-4567" / "flight.json") << "{}";
   ASSERT_TRUE(Run(Out()));
