@@ -123,6 +123,8 @@ std::string CountText(const LaunchesNeeded& needed) {
                                    "the next few. 'loftline plan --designs' shuffles the launches of a new day.",
                                    needed.dof + static_cast<int>(needed.designs.size())),
                        0);
+  } else {
+    text += "\nThis day has enough launches for that.\n";
   }
   return text + "\n" + SafetyLines();
 }
@@ -135,7 +137,8 @@ int RunPlanCount(std::span<const std::string> arguments, Streams io, const RunCo
                    "Says how many launches of each design it takes to tell a difference, judged by how much the "
                    "launches of a measured day differed.",
                    "  loftline plan --from results --difference \"2 m\"\n"
-                   "  loftline plan --from results --quantity drag_coefficient --difference \"10 %\" --power 0.9");
+                   "  loftline plan --from results --quantity drag_coefficient \\\n"
+                   "      --difference \"10 %\" --power 0.9");
   line.Several("--from", &options.folders, "Folders of measured days, as 'loftline batch' made them");
   line.Required("--difference", &options.difference, "To be told: \"2 m\", or a share of the mean: \"5 %\"");
   line.Optional("--quantity", &options.quantity, "What is compared (default standard_range_m)");

@@ -17,6 +17,7 @@ constexpr double kNearestM = 5.0;                           // nobody stands nea
 constexpr double kMarginShare = 0.02;                       // of the picture, kept free around flight and marks
 constexpr double kLeastBodyPx = 8.0, kMostMotionPx = 80.0;  // what the tracker follows well
 constexpr double kMostTiltDeg = 45.0;
+constexpr double kTurnM = 10.0;  // as good as so long a walk
 constexpr double kClearRatio = 0.85;
 constexpr double kAsGoodAs = 1.05;
 constexpr std::size_t kFinalists = 3;
@@ -50,11 +51,13 @@ class Search {
     std::vector<CameraStand> stands;
     for (const double factor : kFactors) {
       const double distance_m = std::max(kNearestM, RoundTo(factor * now.distance_m, 0.5));
-      const CameraStand same_side{now.across_m, distance_m, now.yaw_deg, now.tilt_deg};
-      const CameraStand before_middle{RoundTo(MiddleM(), 0.5), distance_m, 0.0, now.tilt_deg};
-      for (const CameraStand& start : {same_side, before_middle}) {
-        const std::optional<CameraStand> stand = Aimed(start);
-        if (stand && !IsAmong(*stand, stands)) stands.push_back(*stand);
+      for (const bool turned : {false, true}) {
+        const CameraStand same_side{now.across_m, distance_m, now.yaw_deg, now.tilt_deg, turned};
+        const CameraStand before_middle{RoundTo(MiddleM(), 0.5), distance_m, 0.0, now.tilt_deg, turned};
+        for (const CameraStand& start : {same_side, before_middle}) {
+          const std::optional<CameraStand> stand = Aimed(start);
+          if (stand && !IsAmong(*stand, stands)) stands.push_back(*stand);
+        }
       }
     }
     return stands;
@@ -70,22 +73,24 @@ class Search {
 
   PlannedView ViewFrom(const CameraStand& stand) const { return ViewOf(ShotFrom(stand), flight_); }
 
-  // How much of a walk it is.
+  // How much of a walk it is. A phone on a tripod is not turned for a little.
   double Move(const CameraStand& stand) const {
     const CameraStand now = StandOf(shot_.camera);
-    return std::hypot(stand.across_m - now.across_m, stand.distance_m - now.distance_m);
+    return std::hypot(stand.across_m - now.across_m, stand.distance_m - now.distance_m) + (stand.turned ? kTurnM : 0.0);
   }
 
  private:
   PlannedShot ShotFrom(const CameraStand& stand) const {
     PlannedShot shot = shot_;
     shot.camera = MovedTo(shot_.camera, stand);
+    if (stand.turned) shot.rotation_deg = shot_.rotation_deg == 0 ? 90 : 0;
     return shot;
   }
 
   static bool IsAmong(const CameraStand& stand, const std::vector<CameraStand>& stands) {
     return std::any_of(stands.begin(), stands.end(), [&](const CameraStand& other) {
-      return std::hypot(other.across_m - stand.across_m, other.distance_m - stand.distance_m) < 0.25;
+      return other.turned == stand.turned &&
+             std::hypot(other.across_m - stand.across_m, other.distance_m - stand.distance_m) < 0.25;
     });
   }
 
@@ -117,7 +122,7 @@ class Search {
 
   // With the tilt that puts all of it into the picture's middle; nothing where it does not fit.
   std::optional<CameraStand> Aimed(CameraStand stand) const {
-    const double focal_px = shot_.camera.parameters[kFocalPx], middle_px = shot_.camera.principal_px().y();
+    const double focal_px = shot_.camera.parameters[kFocalPx], middle_px = ShotFrom(stand).camera.principal_px().y();
     for (int round = 0; round < 8; ++round) {
       const std::optional<Eigen::AlignedBox2d> box = Extent(stand);
       if (!box) return std::nullopt;
@@ -127,9 +132,10 @@ class Search {
     stand.tilt_deg = RoundTo(stand.tilt_deg, 1.0);
     const std::optional<Eigen::AlignedBox2d> box = Extent(stand);
     if (!box) return std::nullopt;
-    const double margin_px = kMarginShare * shot_.camera.width_px;
-    const bool fits = box->min().minCoeff() > margin_px && box->max().x() < shot_.camera.width_px - margin_px &&
-                      box->max().y() < shot_.camera.height_px - margin_px;
+    const Camera camera = ShotFrom(stand).camera;
+    const double margin_px = kMarginShare * camera.width_px;
+    const bool fits = box->min().minCoeff() > margin_px && box->max().x() < camera.width_px - margin_px &&
+                      box->max().y() < camera.height_px - margin_px;
     if (!fits) return std::nullopt;
     const PlannedView view = ViewFrom(stand);
     const bool followed = view.body_px_at_apogee >= std::min(kLeastBodyPx, present_.body_px_at_apogee) &&

@@ -22,11 +22,12 @@ struct StandSearch {
   bool clearly_better = false;       // than HERE
 };
 
-// Tries places nearer and farther, in front of where the camera stands and in front of the flight's middle, each with
-// the tilt that puts the flight into the middle of the picture: whole half metres and degrees, for nobody stands more
-// exactly. HERE: what the surveyed place gives, if it gives anything. The best place has the least product of the
-// relative 95 % intervals of drag and launch speed; it is clearly better where these shrink by 15 % in the geometric
-// mean. Lens, height and roll stay. Errors: "cancelled" only.
+// Tries places nearer and farther, in front of where the camera stands and in front of the flight's middle, with the
+// phone held as it is and turned by a right angle, each with the tilt that puts the flight into the middle of the
+// picture: whole half metres and degrees, for nobody stands more exactly. HERE: what the surveyed place gives, if it
+// gives anything. The best place has the least product of the relative 95 % intervals of drag and launch speed; it is
+// clearly better where these shrink by 15 % in the geometric mean. Lens, height and roll stay. Errors: "cancelled"
+// only.
 Expected<StandSearch> FindBetterStand(const PlannedShot& shot,
                                       const PredictedFlight& flight,
                                       const Survey& survey,

@@ -97,6 +97,15 @@ std::string SentenceOf(const LaunchesNeeded& needed, const LaunchesRequest& requ
   const std::string difference =
       request.relative ? fmt::format("{:g} % ({})", 100.0 * request.difference, with_unit(needed.difference))
                        : with_unit(needed.difference);
+  if (!needed.launches_each) {
+    return fmt::format(
+        "It would take more than {} launches of each design to show a difference of {} in {} on {:.0f} of "
+        "100 such days.",
+        kMostLaunches,
+        difference,
+        label,
+        100.0 * needed.power);
+  }
   return fmt::format(
       "About {} launches of each design ({} to {}) would show a difference of {} in {} on {:.0f} of 100 such days.",
       CountText(needed.launches_each),

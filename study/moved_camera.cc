@@ -2,9 +2,12 @@
 // Copyright 2026 The Loftline authors
 #include "study/moved_camera.h"
 
+#include "calibrate/survey_defaults.h"
 #include "core/measured.h"
 
+#include <cmath>
 #include <optional>
+#include <utility>
 #include <variant>
 
 namespace loftline {
@@ -35,6 +38,22 @@ class Marker {
   const Camera& moved_;
 };
 
+// The view angle belongs to the picture's width.
+void TurnPicture(const Camera& moved, Survey* seen) {
+  const double focal_px = moved.parameters[kFocalPx];
+  const double before_rad = HorizontalViewRad(focal_px, seen->width_px);
+  const double after_rad = HorizontalViewRad(focal_px, moved.width_px);
+  CameraEvidence& camera = seen->camera;
+  // d(view)/d(focal) = -sin(view) / focal.
+  const double wider = std::sin(after_rad) / std::sin(before_rad);
+  if (camera.horizontal_view_deg) {
+    camera.horizontal_view_std_deg = wider * camera.horizontal_view_std_deg.value_or(survey_defaults::kGivenViewStdDeg);
+    camera.horizontal_view_deg = *camera.horizontal_view_deg + DegFromRad(after_rad - before_rad);
+  }
+  seen->width_px = moved.width_px;
+  seen->height_px = moved.height_px;
+}
+
 }  // namespace
 
 CameraStand StandOf(const Camera& camera) {
@@ -50,6 +69,7 @@ Camera MovedTo(const Camera& camera, const CameraStand& stand) {
   moved.parameters[kDistanceM] = stand.distance_m;
   moved.parameters[kYawRad] = RadFromDeg(stand.yaw_deg);
   moved.parameters[kTiltRad] = RadFromDeg(stand.tilt_deg);
+  if (stand.turned) std::swap(moved.width_px, moved.height_px);
   return moved;
 }
 
@@ -65,6 +85,7 @@ Survey SurveyFrom(const Survey& survey, const Camera& camera, const Camera& move
   say(seen.camera.distance_m, stand.distance_m);
   say(seen.camera.yaw_deg, stand.yaw_deg);
   say(seen.camera.tilt_deg, stand.tilt_deg);
+  if (moved.width_px != camera.width_px) TurnPicture(moved, &seen);
   return seen;
 }
 

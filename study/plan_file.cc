@@ -48,7 +48,8 @@ Json StandAsJson(const CameraStand& stand) {
   return {{"distance_m", stand.distance_m},
           {"across_m", stand.across_m},
           {"yaw_deg", stand.yaw_deg},
-          {"tilt_deg", stand.tilt_deg}};
+          {"tilt_deg", stand.tilt_deg},
+          {"turned", stand.turned}};
 }
 
 Json ViewAsJson(const PlannedView& view) {

@@ -31,8 +31,9 @@ std::string Tilt(double tilt_deg) {
 }
 
 // "Step back from 12.0 m to 18.0 m and go 3.0 m to the right, with the phone tilted up by 9°"
-std::string Way(const CameraStand& from, const CameraStand& to) {
+std::string Way(const CameraStand& from, const CameraStand& to, bool upright) {
   std::vector<std::string> steps;
+  if (to.turned) steps.push_back(fmt::format("hold the phone {}", upright ? "sideways" : "upright"));
   const double back_m = to.distance_m - from.distance_m, right_m = to.across_m - from.across_m;
   if (std::abs(back_m) >= kSamePlaceM) {
     steps.push_back(fmt::format("{} from {} to {} from the flight",
@@ -73,15 +74,16 @@ std::string StandAdvice(const FlightPlan& plan) {
   }
   const StandOutcome& best = *search.best;
   if (search.clearly_better) {
-    const std::string way = Way(plan.stand, best.stand);
+    const std::string way = Way(plan.stand, best.stand, plan.survey.height_px > plan.survey.width_px);
     return plan.expected ? fmt::format("{}: {}.", way, Gains(*plan.expected, best.expected))
                          : fmt::format("{}: that gives {}.", way, Gives(best.expected));
   }
   return fmt::format(
       "No place is clearly better. Of {} from which the whole flight and all marks are in the picture, the best "
-      "({} from the flight) would give {}; this one gives {}.",
+      "({} from the flight{}) would give {}; this one gives {}.",
       search.tried,
       Metres(best.stand.distance_m),
+      best.stand.turned ? ", the phone turned" : "",
       Gives(best.expected),
       Gives(*plan.expected));
 }

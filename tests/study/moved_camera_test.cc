@@ -5,6 +5,8 @@
 #include "calibrate/calibrate_camera.h"
 #include "tests/study/planned_surveys.h"
 
+#include <cmath>
+
 #include <gtest/gtest.h>
 
 namespace loftline {
@@ -55,6 +57,26 @@ TEST(SurveyFrom, SeesDepthFromTheSide) {
   // 2 m sideways are 2/19 of a focal length at 19 m and 2/20 at 20 m.
   const double expected_px = camera.parameters[kFocalPx] * (2.0 / 20.0 - 2.0 / 19.0);
   EXPECT_NEAR(near_px - far_px, expected_px, 0.1 * std::abs(expected_px));
+}
+
+// A phone held the other way sees the same with the same lens.
+TEST(SurveyFrom, TurnedPhonesCalibrateToTheSameLens) {
+  const Survey survey = CarefulSurvey(40.0, 6.0, 5.0);
+  const Expected<Calibration> here = CalibrateCamera(survey);
+  ASSERT_TRUE(here);
+  CameraStand stand = StandOf(here->camera);
+  stand.turned = true;
+  const Camera moved = MovedTo(here->camera, stand);
+  const Survey turned = SurveyFrom(survey, here->camera, moved);
+  EXPECT_EQ(turned.width_px, 1080);
+  EXPECT_EQ(turned.height_px, 1920);
+  EXPECT_NEAR(std::tan(RadFromDeg(*turned.camera.horizontal_view_deg / 2)),
+              std::tan(RadFromDeg(*survey.camera.horizontal_view_deg / 2)) * 1080.0 / 1920.0,
+              1e-3);
+  const Expected<Calibration> there = CalibrateCamera(turned);
+  ASSERT_TRUE(there) << Describe(there.error());
+  EXPECT_NEAR(there->camera.parameters[kFocalPx], here->camera.parameters[kFocalPx], 1.0);
+  EXPECT_NEAR(StandOf(there->camera).distance_m, 40.0, 0.05);
 }
 
 TEST(SurveyFrom, SaysOnlyWhatWasSaid) {

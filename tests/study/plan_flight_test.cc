@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "study/plan_flight.h"
 
+#include "calibrate/calibrate_camera.h"
 #include "study/stand_advice.h"
 #include "tests/accuracy/noisy_tracks.h"
 #include "tests/accuracy/typical_scene.h"
@@ -138,6 +139,24 @@ TEST(PlanFlight, FindsABetterPlaceThatKeepsItsPromise) {
       Half(again, "drag_per_m"), best.expected.quantities.at("drag_per_m").half_95, 0.1 * Half(again, "drag_per_m"));
   EXPECT_FALSE(again.search.clearly_better);
   EXPECT_THAT(StandAdvice(again), HasSubstr("No place is clearly better"));
+}
+
+// An upright picture of a wide flight: holding the phone sideways sees all of it from nearer.
+TEST(PlanFlight, TellsToHoldThePhoneSideways) {
+  const Survey sideways = CarefulSurvey(20.0, 12.0, 5.5);
+  const Expected<Calibration> calibration = CalibrateCamera(sideways);
+  ASSERT_TRUE(calibration);
+  CameraStand upright = StandOf(calibration->camera);
+  upright.turned = true;
+  upright.across_m = 5.0;
+  const Survey survey = SurveyFrom(sideways, calibration->camera, MovedTo(calibration->camera, upright));
+  const FlightPlan plan = Planned(Launch(20.0, 50.0), survey);
+  EXPECT_EQ(plan.shot.rotation_deg, 90);
+  EXPECT_FALSE(plan.view.landing_in_view);
+  ASSERT_TRUE(plan.search.best);
+  EXPECT_TRUE(plan.search.best->stand.turned);
+  EXPECT_EQ(plan.search.best->view.frames_in_view, plan.search.best->view.frames);
+  EXPECT_THAT(StandAdvice(plan), HasSubstr("old the phone sideways"));
 }
 
 // Launched out of the picture: nothing, or too little, is seen of it.
