@@ -9,6 +9,7 @@
 #include "study/summary_json.h"
 
 #include <array>
+#include <string_view>
 #include <utility>
 
 #include <fmt/format.h>
@@ -162,7 +163,9 @@ std::string WhyNot(const FlightOutcome& outcome) {
   return "";
 }
 
-nlohmann::ordered_json SummaryAsJson(const DaySummary& summary) {
+namespace {
+
+Json WithoutFlights(const DaySummary& summary) {
   Json json = {{"format", kFormat}, {"format_version", kVersion}};
   json["program"] = {{"name", "loftline"}, {"version", summary.program_version}};
   json["table"] = {{"file", summary.table}, {"sha256", summary.table_sha256}, {"rows", summary.table_rows}};
@@ -170,10 +173,34 @@ nlohmann::ordered_json SummaryAsJson(const DaySummary& summary) {
   json["variables"] = summary.variables;
   json["counts"] = CountsAsJson(summary);
   json["flights"] = Json::array();
+  return json;
+}
+
+}  // namespace
+
+nlohmann::ordered_json SummaryAsJson(const DaySummary& summary) {
+  Json json = WithoutFlights(summary);
   for (const FlightRecord& record : summary.flights) {
     json["flights"].push_back(RecordAsJson(record, summary.variables));
   }
   return json;
+}
+
+Expected<std::string> SummaryAsText(const DaySummary& summary) {
+  Expected<std::string> text = JsonText(WithoutFlights(summary));
+  if (!text || summary.flights.empty()) return text;
+  const std::string_view end = "]\n}\n";
+  text->resize(text->size() - end.size());
+  for (const FlightRecord& record : summary.flights) {
+    const Expected<std::string> flight = JsonText(RecordAsJson(record, summary.variables));
+    if (!flight) return flight;
+    *text += &record == &summary.flights.front() ? "\n    " : ",\n    ";
+    for (const char c : std::string_view(*flight).substr(0, flight->size() - 1)) {
+      *text += c;
+      if (c == '\n') *text += "    ";
+    }
+  }
+  return *text + "\n  " + std::string(end);
 }
 
 std::string SummaryAsCsv(const DaySummary& summary) {
@@ -196,7 +223,7 @@ Expected<DaySummary> ReadSummary(const std::filesystem::path& folder) {
 }
 
 Status WriteSummary(const DaySummary& summary) {
-  const Expected<std::string> json = JsonText(SummaryAsJson(summary));
+  const Expected<std::string> json = SummaryAsText(summary);
   if (!json) return json.error();
   if (Status status = WriteFileAtomically(summary.folder / "summary.csv", SummaryAsCsv(summary)); !status) {
     return status;

@@ -3,6 +3,7 @@
 #include "study/measure_day.h"
 
 #include "core/atomic_file.h"
+#include "core/json_file.h"
 #include "study/day_folder.h"
 #include "study/merge_days.h"
 #include "tests/core/temporary_folder.h"
@@ -256,6 +257,17 @@ TEST_F(Day, SummaryReadsBackAsWritten) {
   EXPECT_EQ(SummaryAsJson(*read), nlohmann::ordered_json::parse(BytesOf(Out() / "summary.json")));
   EXPECT_EQ(SummaryAsCsv(*read), BytesOf(Out() / "summary.csv"));
   EXPECT_EQ(read->flights[0].outcome.survey_std.at("range_m"), 0.05);
+}
+
+TEST_F(Day, SummaryIsWrittenFlightByFlightAsItWouldBeAtOnce) {
+  bad_clip_ = "launch-2.mp4";
+  table_.rows[0].note = "a \"note\",\nof two lines";
+  Expected<DaySummary> day = Run(Out());
+  ASSERT_TRUE(day);
+  EXPECT_EQ(*SummaryAsText(*day), *JsonText(SummaryAsJson(*day)));
+  EXPECT_EQ(BytesOf(Out() / "summary.json"), *SummaryAsText(*day));
+  day->flights.clear();
+  EXPECT_EQ(*SummaryAsText(*day), *JsonText(SummaryAsJson(*day)));
 }
 
 TEST_F(Day, ShardsJoinToTheWholeDay) {
