@@ -25,7 +25,9 @@ bool LeavesOutZero(const JudgedPair& pair) {
 void CountPair(const JudgedPair& pair, bool equal, DayFigures* figures) {
   figures->pairs += 1;
   figures->pairs_covered += Holds(pair) ? 1 : 0;
-  figures->mean_half_width += 0.5 * (pair.high_95 - pair.low_95);
+  const double half_width = 0.5 * (pair.high_95 - pair.low_95);
+  figures->mean_half_width += half_width;
+  if (half_width > 0.0) figures->bias += (pair.value - pair.truth) / half_width;
   if (equal) return;
   figures->true_differences += 1;
   if (!LeavesOutZero(pair)) return;
@@ -74,7 +76,7 @@ std::string Percent(int part, int whole) {
 
 std::string Row(const std::string& kind, const std::vector<JudgedDay>& days) {
   const DayFigures figures = FiguresOf(days);
-  return fmt::format("{:<34}{:>7}{:>9}{:>8}{:>8}{:>9}{:>8}{:>7}{:>8.2f}{:>8.2f}\n",
+  return fmt::format("{:<34}{:>7}{:>9}{:>8}{:>8}{:>9}{:>8}{:>7}{:>8.2f}{:>7.2f}{:>7}\n",
                      kind,
                      figures.compared,
                      Percent(figures.covered, figures.compared),
@@ -84,7 +86,8 @@ std::string Row(const std::string& kind, const std::vector<JudgedDay>& days) {
                      Percent(figures.found, figures.true_differences),
                      figures.wrong_sign,
                      figures.mean_half_width,
-                     figures.mean_spared);
+                     figures.bias,
+                     figures.mean_spared > 0.0 ? fmt::format("{:.2f}", figures.mean_spared) : "-");
 }
 
 // False where COUNT of TRIALS lies on the wrong side of LIMIT by more than chance explains, or at all where EXACTLY.
@@ -125,12 +128,15 @@ DayFigures FiguresOf(const std::vector<JudgedDay>& days) {
     if (!day.pairs.empty()) CountDay(day, &figures);
   }
   if (figures.compared > 0) figures.mean_spared /= figures.compared;
-  if (figures.pairs > 0) figures.mean_half_width /= figures.pairs;
+  if (figures.pairs > 0) {
+    figures.mean_half_width /= figures.pairs;
+    figures.bias /= figures.pairs;
+  }
   return figures;
 }
 
 std::string JudgedDayTable(const std::vector<JudgedDay>& days) {
-  std::string text = fmt::format("{:<34}{:>7}{:>9}{:>8}{:>8}{:>9}{:>8}{:>7}{:>8}{:>8}\n",
+  std::string text = fmt::format("{:<34}{:>7}{:>9}{:>8}{:>8}{:>9}{:>8}{:>7}{:>8}{:>7}{:>7}\n",
                                  "kind of day",
                                  "days",
                                  "covered",
@@ -140,13 +146,15 @@ std::string JudgedDayTable(const std::vector<JudgedDay>& days) {
                                  "found",
                                  "wrong",
                                  "+-",
+                                 "bias",
                                  "/plain");
   for (const std::string& kind : KindsOf(days)) text += Row(kind, OfKind(days, kind));
   text += Row("all", days);
   return text +
          "covered: days on which all intervals hold their true differences, %; pairs: single intervals, %.\n"
          "false: days of equal designs with a difference that is none, %; together: by the test of all at once.\n"
-         "found: true differences that are seen, %; wrong: of those with the wrong sign; +-: mean half-width.\n";
+         "found: true differences that are seen, %; wrong: of those with the wrong sign; +-: mean half-width.\n"
+         "bias: mean error over half-width; /plain: half-width over that of plain means.\n";
 }
 
 std::vector<std::string> DayMisses(const std::vector<JudgedDay>& days, const DayGoals& goals) {

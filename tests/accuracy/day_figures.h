@@ -31,6 +31,7 @@ struct DayFigures {
   int together_days = 0, together_false = 0;  // of the equal ones: with a test of all together; with p below 0.05
   int true_differences = 0, found = 0, wrong_sign = 0;  // pairs that differ; intervals that leave out zero
   double mean_half_width = 0.0, mean_spared = 0.0;
+  double bias = 0.0;  // mean error of a difference over its half-width
   double coverage() const { return compared > 0 ? static_cast<double>(covered) / compared : 0.0; }
   double false_rate() const { return equal_days > 0 ? static_cast<double>(false_days) / equal_days : 0.0; }
 };

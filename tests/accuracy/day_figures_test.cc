@@ -36,6 +36,7 @@ TEST(DayFigures, CountDaysAndPairs) {
   EXPECT_EQ(figures.true_differences, 4);
   EXPECT_EQ(figures.found, 2);
   EXPECT_EQ(figures.wrong_sign, 1);
+  EXPECT_NEAR(figures.bias, (0 + 3 + 0 - 4 - 0.5 + 0.1 / 1.1) / 6, 1e-12);
 }
 
 TEST(DayFigures, OfAFamilyHoldOnlyTogether) {
