@@ -166,7 +166,7 @@ std::string CurvesSection(const Comparison& comparison) {
   std::string keys;
   for (const StandardPath& path : comparison.paths) {
     if (path.design >= comparison.designs.size()) continue;
-    keys += fmt::format(R"(<li>{}<b>{}</b> {} m high, {} m far, {} s</li>)",
+    keys += fmt::format(R"(<li>{}<b>{}</b> <span>{} m high, {} m far, {} s</span></li>)",
                         DesignLineKey(path.design),
                         EscapeHtml(comparison.designs[path.design].name),
                         FormatNumber(path.apogee_m, 1),

@@ -56,10 +56,10 @@ std::string UsedSentence(const Comparison& comparison) {
       comparison.flights.begin(), comparison.flights.end(), [](const ComparedFlight& flight) { return flight.used; });
   std::vector<std::string> days;
   for (const std::string& day : comparison.days) {
-    if (!DayName(day).empty()) days.push_back(DayName(day));
+    if (!DayName(day).empty()) days.push_back("“" + DayName(day) + "”");
   }
-  const std::string of = days.empty() ? "" : fmt::format(", of {}", Listed(days));
-  return fmt::format("{} of {} launches used{}.", used, comparison.flights.size(), of);
+  const std::string of = days.empty() ? "" : " of " + Listed(days);
+  return fmt::format("{} of {} launches{} used.", used, comparison.flights.size(), of);
 }
 
 std::string StandardLaunchSentence(const StandardLaunch& standard) {
@@ -86,7 +86,12 @@ const ComparedQuantity* FindQuantity(const Comparison& comparison, std::string_v
 
 std::string MeanText(const ComparedQuantity& quantity, std::size_t design) {
   if (design < quantity.mean_estimates.size() && quantity.mean_estimates[design]) {
-    return FormatEstimate(*quantity.mean_estimates[design], quantity.unit);
+    const Estimate& mean = *quantity.mean_estimates[design];
+    const double half = 0.5 * (mean.high_95 - mean.low_95);
+    // Of two flights the interval may be many times the mean, which rounded to match would be no number any more.
+    if (half <= std::abs(mean.value) || !std::isfinite(half)) return FormatEstimate(mean, quantity.unit);
+    const std::string half_text = FormatNumber(half, DecimalsFor(half));
+    return WithUnit(FormatPlain(mean.value, 2) + " ± " + half_text, quantity.unit);
   }
   if (design < quantity.means.size() && quantity.means[design].count > 0) {
     return WithUnit(FormatPlain(quantity.means[design].mean, 3), quantity.unit);

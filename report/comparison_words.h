@@ -15,7 +15,7 @@ namespace loftline {
 // "Heron, Curlew and Puffin"; "12 designs"; "8 values of nose"
 std::string ComparisonTitle(const Comparison& comparison);
 
-// "10 of 12 launches used, of the day ebbing-hollow."
+// "10 of 12 launches of “ebbing-hollow” used."
 std::string UsedSentence(const Comparison& comparison);
 
 // What the standard launch is, and why there is one.

@@ -188,7 +188,7 @@ class SpreadSheet {
 
 AxisRange SpreadRange(const ComparedQuantity& quantity) {
   constexpr double kNormal95 = 1.959963984540054;
-  constexpr double kMostBeyond = 0.5;  // of the values' own spread: a vague flight or mean must not squeeze all others
+  constexpr double kMostBeyond = 0.3;  // of the values' own spread: a vague flight or mean must not squeeze all others
   AxisRange values;
   for (const ComparedValue& value : quantity.values) values.Add(value.value.value);
   AxisRange range = values;

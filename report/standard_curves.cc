@@ -29,6 +29,7 @@ PlotFrame FrameOf(const std::vector<StandardPath>& paths) {
   frame.x.Add(0.0);
   frame.y.Add(0.0);
   for (const StandardPath& path : paths) {
+    for (const StandardPath::Sample& sample : path.beyond) frame.x.Add(sample.x_m);
     for (const StandardPath::Sample& sample : path.samples) {
       frame.x.Add(sample.x_m);
       for (const double y : {sample.y_m, sample.low_y_m, sample.high_y_m}) frame.y.Add(InAir(path, y));
@@ -41,13 +42,15 @@ PlotFrame FrameOf(const std::vector<StandardPath>& paths) {
 }
 
 std::string BandSvg(const StandardPath& path, const PlotFrame& frame) {
+  std::vector<StandardPath::Sample> samples = path.samples;
+  samples.insert(samples.end(), path.beyond.begin(), path.beyond.end());
   std::vector<double> xs;
   std::vector<double> ys;
-  for (const StandardPath::Sample& sample : path.samples) {
+  for (const StandardPath::Sample& sample : samples) {
     xs.push_back(sample.x_m);
     ys.push_back(InAir(path, sample.high_y_m));
   }
-  for (auto sample = path.samples.rbegin(); sample != path.samples.rend(); ++sample) {
+  for (auto sample = samples.rbegin(); sample != samples.rend(); ++sample) {
     xs.push_back(sample->x_m);
     ys.push_back(InAir(path, sample->low_y_m));
   }

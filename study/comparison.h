@@ -76,6 +76,7 @@ struct StandardPath {
     double low_y_m = 0.0, high_y_m = 0.0;  // of the 95 % interval of the design's mean drag
   };
   std::vector<Sample> samples;  // evenly in time, from the launch point to the landing level
+  std::vector<Sample> beyond;   // the same paths further on, until the higher end of the interval has landed, too
   double apogee_m = 0.0, range_m = 0.0, flight_time_s = 0.0;
 };
 

@@ -125,9 +125,19 @@ StandardPath PathOf(std::size_t design, const Estimate& log_drag, const Standard
   const double longest_s = 1.5 * path.flight_time_s;
   const HeightByDistance less(LaunchOf(log_drag.low_95, standard), longest_s);
   const HeightByDistance more(LaunchOf(log_drag.high_95, standard), longest_s);
+  const auto sample_at = [&](double x_m, double y_m) {
+    const double one_m = less.At(x_m), other_m = more.At(x_m);
+    return StandardPath::Sample{x_m, y_m, std::min(one_m, other_m), std::max(one_m, other_m)};
+  };
   for (const PredictedSample& sample : flight->path) {
-    const double x_m = sample.in_plane_m.x(), one_m = less.At(x_m), other_m = more.At(x_m);
-    path.samples.push_back({x_m, sample.in_plane_m.y(), std::min(one_m, other_m), std::max(one_m, other_m)});
+    path.samples.push_back(sample_at(sample.in_plane_m.x(), sample.in_plane_m.y()));
+  }
+  const HeightByDistance own(LaunchOf(log_drag.value, standard), longest_s);
+  const double step_m = path.range_m / kSteps;
+  for (StandardPath::Sample last = path.samples.back();
+       last.high_y_m > -standard.height_above_landing_m && step_m > 0.0 && path.beyond.size() < kSteps / 2;) {
+    last = sample_at(last.x_m + step_m, own.At(last.x_m + step_m));
+    path.beyond.push_back(last);
   }
   return path;
 }

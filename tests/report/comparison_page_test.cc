@@ -53,7 +53,7 @@ TEST(ComparisonHtml, Nominal) {
   const std::string page = ComparisonHtml(comparison);
   ExpectSoundPage(page);
   for (const char* words : {"<h1>Heron, Curlew and Puffin</h1>",
-                            "10 of 12 launches used, of ebbing-hollow.",
+                            "10 of 12 launches of “ebbing-hollow” used.",
                             "At the same push Heron flies furthest",
                             "Curlew was pushed harder",
                             "20.9 m/s at 54.8° (the medians of the flights used), landing 0.4 m below the launch point",
@@ -243,10 +243,12 @@ TEST(StandardCurvesSvg, EveryPathHasItsBandItsLineAndItsShape) {
 // A wide band must neither reach below the ground nor make the sheet do so.
 TEST(StandardCurvesSvg, BandsEndAtTheLandingLevel) {
   Comparison comparison = ExampleComparison();
+  for (StandardPath& path : comparison.paths) path.beyond = {{path.range_m + 0.01, -0.5, -0.5, -0.5}};
   const std::string before = StandardCurvesSvg(comparison);
   for (StandardPath& path : comparison.paths) {
     for (StandardPath::Sample& sample : path.samples)
       sample.low_y_m = std::min(sample.low_y_m, sample.y_m - sample.x_m);
+    path.beyond[0].low_y_m = path.beyond[0].high_y_m = -9.0;
   }
   const std::string after = StandardCurvesSvg(comparison);
   EXPECT_EQ(before.substr(0, before.find(" role=")), after.substr(0, after.find(" role="))) << "the same sheet";
@@ -260,6 +262,18 @@ TEST(ComparisonTitle, NamesTheDesignsOrCountsThem) {
   EXPECT_EQ(ComparisonTitle(comparison), "nose ogive and nose cone");
   comparison.designs.resize(8);
   EXPECT_EQ(ComparisonTitle(comparison), "8 values of nose");
+}
+
+TEST(MeanText, AMeanStaysANumberWhateverItsInterval) {
+  ComparedQuantity quantity;
+  quantity.unit = "m";
+  quantity.means = {{2, 13.87, 65.0, 11.4}, {1, 21.94, 0.0, 0.0}, {}};
+  quantity.mean_estimates = {Estimate{13.87, 8.06, -88.6, 116.3}, std::nullopt, std::nullopt};
+  EXPECT_EQ(MeanText(quantity, 0), "14 ± 100 m");
+  EXPECT_EQ(MeanText(quantity, 1), "21.9 m");
+  EXPECT_EQ(MeanText(quantity, 2), "–");
+  quantity.mean_estimates[0] = Estimate{13.87, 0.43, 12.04, 15.70};
+  EXPECT_EQ(MeanText(quantity, 0), "13.9 ± 1.8 m");
 }
 
 TEST(StandardLaunchSentence, SaysWhoChoseIt) {

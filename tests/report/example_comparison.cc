@@ -19,7 +19,7 @@ constexpr std::array<double, 5> kStudent95{0.0, 12.706, 4.303, 3.182, 2.776};  /
 
 StandardPath Fly(double drag_per_m, std::size_t design) {
   constexpr double kStep_s = 1e-3;
-  StandardPath path{design, {}, 0.0, 0.0, 0.0};
+  StandardPath path{.design = design};
   double x = 0.0;
   double y = 0.0;
   double vx = kSpeed_m_s * std::cos(RadFromDeg(kAngle_deg));

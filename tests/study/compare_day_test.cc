@@ -74,6 +74,22 @@ TEST(CompareDays, StandardRangeIsThatOfTheTrueRocket) {
   EXPECT_NEAR(comparison.paths[0].samples.back().x_m, raw_m, 1e-6 * raw_m);
 }
 
+TEST(CompareDays, ABandGoesOnUntilItsHigherEndHasLanded) {
+  const MadeUpLaunch thin{"Heron", 24.0, 55.0, 0.038}, thick{"Heron", 24.0, 55.0, 0.042};
+  const Comparison comparison = Compared(MakeUpDay({thin, thick, thin, thick}));
+  ASSERT_EQ(comparison.paths.size(), 1U);
+  const StandardPath& path = comparison.paths[0];
+  const double landing_m = -comparison.standard.height_above_landing_m;
+  ASSERT_FALSE(path.beyond.empty());
+  EXPECT_GT(path.samples.back().high_y_m, landing_m);
+  EXPECT_LE(path.beyond.back().high_y_m, landing_m);
+  for (const StandardPath::Sample& sample : path.beyond) {
+    EXPECT_GT(sample.x_m, path.range_m);
+    EXPECT_GT(sample.high_y_m, sample.y_m);
+    EXPECT_LT(sample.low_y_m, sample.y_m);
+  }
+}
+
 TEST(CompareDays, AnotherAirIsAllowedFor) {
   MadeUpLaunch launch{"Heron", 24.0, 55.0, 0.04};
   DaySummary day = MakeUpDay({launch, launch, launch});
