@@ -66,7 +66,8 @@ class PlanDraughtsman {
                                  Shown({-0.5, -0.5})}});
     drawing_.tags.push_back(
         {fmt::format("the camera's picture, {} x {} px", plan_.shot.camera.width_px, plan_.shot.camera.height_px),
-         Shown({0.0, 0.0}) + Eigen::Vector2d(0.6 * text_size_, 1.4 * text_size_)});
+         Shown({0.5 * right_px, bottom_px}) - Eigen::Vector2d(0.0, 0.7 * text_size_),
+         FlightDrawing::Anchor::kMiddle});
   }
 
   double Side() const { return plan_.shot.direction == Direction::kLeft ? -1.0 : 1.0; }
@@ -81,6 +82,7 @@ class PlanDraughtsman {
       const Eigen::Vector2d px = plan_.shot.camera.PxFromPlane(at_m);
       if (px.allFinite()) stroke.points.push_back(Shown(px));
     }
+    for (const Eigen::Vector2d& at : stroke.points) placer_.KeepClear(at);
     drawing_.strokes.push_back(std::move(stroke));
   }
 

@@ -72,7 +72,7 @@ std::string Heading(const FlightPlan& plan) {
               0);
   return text + Wrapped(fmt::format("filmed from {} away, tilt {}, {}, exposure {}",
                                     Number(plan.stand.distance_m, "m"),
-                                    Number(plan.stand.tilt_deg, "°"),
+                                    WithUnit(FormatNumber(plan.stand.tilt_deg, 1), "°"),
                                     Number(plan.shot.rate_hz, "frames/s", 4),
                                     Exposure(plan.shot.exposure_s)),
                         0);

@@ -32,7 +32,7 @@ double Score(const ExpectedResult& expected) {
   for (const char* key : {"drag_per_m", "launch_speed_m_s"}) {
     const auto quantity = expected.quantities.find(key);
     if (quantity == expected.quantities.end()) return std::numeric_limits<double>::infinity();
-    score *= quantity->second.half_95 / quantity->second.value;
+    score *= quantity->second.half_95 / (quantity->second.value > 0.0 ? quantity->second.value : 1.0);
   }
   return score;
 }

@@ -193,6 +193,8 @@ class Planner {
                                             {"terminal_speed_m_s", flight.terminal_speed_m_s}};
     if (plan_.drag_coefficient) values["drag_coefficient"] = *plan_.drag_coefficient;
     if (plan_.request.mass_kg) values["launch_energy_j"] = 0.5 * plan_.request.mass_kg->value * speed_m_s * speed_m_s;
+    // Without drag there is no terminal speed.
+    if (!std::isfinite(flight.terminal_speed_m_s)) expected->quantities.erase("terminal_speed_m_s");
     for (auto& [key, quantity] : expected->quantities) {
       if (const auto value = values.find(key); value != values.end()) quantity.value = value->second;
     }

@@ -16,7 +16,9 @@ constexpr double kSamePlaceM = 0.3, kSameAngleDeg = 1.5;  // nobody could tell
 std::string Percent(const ExpectedResult& expected, const char* key) {
   const auto quantity = expected.quantities.find(key);
   if (quantity == expected.quantities.end()) return "unknown";
+  if (!(quantity->second.value > 0.0)) return fmt::format("±{:.2g}", quantity->second.half_95);
   const double percent = 100.0 * quantity->second.half_95 / quantity->second.value;
+  if (percent > 100.0) return "more than ±100 %";
   return fmt::format("±{:.{}f} %", percent, percent < 9.95 ? 1 : 0);
 }
 

@@ -75,6 +75,20 @@ TEST(PlanCommand, TakesBareNumbersInMetresPerSecondAndDegrees) {
   EXPECT_EQ(bare.out, full.out);
 }
 
+TEST(PlanCommand, PlansFlightsWithoutDrag) {
+  const std::vector<std::string> arguments = {
+      "plan", "--survey", kSurvey, "--speed", "12", "--angle", "60", "--drag-per-m", "0"};
+  const Ran text = RunLoftline(arguments);
+  EXPECT_EQ(text.exit_status, 0) << text.err;
+  EXPECT_EQ(text.out.find("inf"), std::string::npos) << text.out;
+  std::vector<std::string> as_json = arguments;
+  as_json.emplace_back("--json");
+  const Ran ran = RunLoftline(as_json);
+  ASSERT_EQ(ran.exit_status, 0) << ran.out;
+  EXPECT_TRUE(ran.Json()["flight"]["terminal_speed_m_s"].is_null());
+  EXPECT_FALSE(ran.Json()["expected"]["quantities"].contains("terminal_speed_m_s"));
+}
+
 TEST(PlanCommand, RefusalStillSaysWhereToStand) {
   const Ran ran = RunLoftline(Plan({"--direction", "left", "--angle", "5 deg", "--json"}));
   const Ran again = RunLoftline(

@@ -43,6 +43,7 @@ TEST(ShuffledLaunches, IsSetByItsSeed) {
   const LaunchOrder order{{"A", "B", "C"}, 5, 7};
   const auto designs = [](const std::vector<PlannedLaunch>& launches) {
     std::vector<std::string> names;
+    names.reserve(launches.size());
     for (const PlannedLaunch& launch : launches) names.push_back(launch.design);
     return names;
   };
