@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 
 #include <fmt/format.h>
 
@@ -12,6 +13,8 @@ namespace {
 
 // Beyond so many launches of each nobody will go on.
 constexpr int kTooManyLaunches = 100;
+// In the headline.
+constexpr std::size_t kMostNamed = 6, kMostPairsNamed = 2;
 
 int DecimalsFor(double std) {
   if (!(std > 0.0)) return 2;
@@ -73,6 +76,40 @@ const ComparedQuantity* QuantityOf(const Comparison& comparison, const char* key
   return nullptr;
 }
 
+// "Range at the standard launch: Heron 25.2 m, Curlew 21.9 m, Puffin 18.4 m."
+std::string Ranking(const Comparison& comparison, const ComparedQuantity& quantity) {
+  std::vector<std::size_t> order;
+  double widest = 0.0;
+  for (std::size_t i = 0; i < quantity.means.size(); ++i) {
+    if (quantity.means[i].count == 0) continue;
+    order.push_back(i);
+    const std::optional<Estimate>& mean = quantity.mean_estimates[i];
+    if (mean) widest = std::max(widest, 0.5 * (mean->high_95 - mean->low_95));
+  }
+  std::ranges::stable_sort(order, std::greater{}, [&](std::size_t i) { return quantity.means[i].mean; });
+  std::vector<std::string> means;
+  for (const std::size_t i : order) {
+    if (means.size() == kMostNamed) break;
+    means.push_back(comparison.designs[i].name + " " + InUnit(quantity.means[i].mean, widest, quantity.unit));
+  }
+  const std::size_t more = order.size() - means.size();
+  return fmt::format(
+      "{}: {}{}.", quantity.label, fmt::join(means, ", "), more > 0 ? fmt::format(" and {} more", more) : "");
+}
+
+// Which of more than one pair cannot be told apart.
+std::string NotTold(const Comparison& comparison, const ComparedQuantity& quantity) {
+  std::vector<std::string> alike;
+  for (const PairComparison& pair : quantity.pairs) {
+    if (pair.differ) continue;
+    alike.push_back(comparison.designs[pair.one].name + " and " + comparison.designs[pair.other].name);
+  }
+  if (alike.empty()) return "Every pair differs by more than chance.";
+  if (alike.size() == quantity.pairs.size()) return "No difference between the designs can be told yet.";
+  if (alike.size() > kMostPairsNamed) return "Not every pair can be told apart yet.";
+  return fmt::format("{} cannot be told apart yet.", fmt::join(alike, ", nor "));
+}
+
 }  // namespace
 
 std::string InUnit(double value, double std, const std::string& unit) {
@@ -109,19 +146,8 @@ std::string Headline(const Comparison& comparison) {
     quantity = nullptr;
   }
   if (quantity == nullptr) return "There are too few flights to compare designs: two of each are the least.";
-  std::vector<const PairComparison*> told;
-  for (const PairComparison& pair : quantity->pairs) {
-    if (pair.differ) told.push_back(&pair);
-  }
-  if (told.empty()) {
-    return quantity->pairs.size() == 1 ? quantity->pairs.front().sentence
-                                       : "No difference between the designs can be told yet.";
-  }
-  const auto surest = std::ranges::min_element(told, {}, [](const PairComparison* pair) { return pair->difference.p; });
-  const std::string rest = quantity->pairs.size() == told.size() ? ""
-                           : quantity->pairs.size() == 1         ? ""
-                                                                 : " Not every pair can be told apart.";
-  return (*surest)->sentence + rest;
+  if (quantity->pairs.size() == 1) return quantity->pairs.front().sentence;
+  return Ranking(comparison, *quantity) + " " + NotTold(comparison, *quantity);
 }
 
 }  // namespace loftline

@@ -16,7 +16,8 @@ std::string PairSentence(const QuantityKind& kind,
                          const PairComparison& pair,
                          const ComparedQuantity& quantity);
 
-// The day's answer: what the standard range says, or the drag where there is none.
+// The day's answer: what the standard range says, or the drag where there is none. Of two designs their sentence, of
+// more their means in order and which of them cannot be told apart.
 std::string Headline(const Comparison& comparison);
 
 // "3.1 m" with as many decimals as two digits of STD need; a unit of degrees sits close.

@@ -110,7 +110,7 @@ TEST(ComparisonHtml, ShowsWhatTheStudyFinds) {
   std::filesystem::path path = TestFolder() / "comparison.html";
   ASSERT_TRUE(WriteFileAtomically(path, page));
   ASSERT_TRUE(WriteFileAtomically(path.parent_path() / "comparison.txt", ComparisonText(*comparison)));
-  EXPECT_THAT(page, HasSubstr("10 of 12 launches used"));
+  EXPECT_THAT(page, HasSubstr("10 of 12 launches of “ebbing-hollow” used."));
   EXPECT_THAT(page, HasSubstr(EscapeHtml(comparison->headline)));
   for (const char* heading : {"Range as launched, m</h3>",
                               "Launch speed, m/s</h3>",

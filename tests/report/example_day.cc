@@ -110,6 +110,7 @@ FlightRecord RecordOf(std::size_t i) {
 
 DaySummary ExampleDay() {
   DaySummary summary;
+  summary.folder = "ebbing-hollow";
   summary.table = "ebbing-hollow.csv";
   summary.table_sha256 = "4ac1d0be52f7a9e86be1a8a3ff20795e8d39c80d4adf1c7b1f0e5b6c3a9d2e74";
   summary.program_version = "0.1.0";

@@ -190,7 +190,12 @@ TEST(CompareDays, ComparesSeveralDaysTogether) {
 TEST(CompareDays, MoreThanTwoDesignsAreTestedTogether) {
   std::vector<MadeUpLaunch> launches = InTurn(22.0, 22.0, 0.045);
   for (int i = 0; i < 4; ++i) launches.push_back({"Curlew", 22.0, 60.0, 0.031 * (1.0 + kScatter[i])});
-  const ComparedQuantity range = QuantityOf(Compared(MakeUpDay(launches)), "standard_range_m");
+  const Comparison comparison = Compared(MakeUpDay(launches));
+  EXPECT_THAT(
+      comparison.headline,
+      testing::MatchesRegex("Range at the standard launch: Heron [0-9.]+ m, Curlew [0-9.]+ m, Puffin [0-9.]+ m\\. "
+                            "Heron and Curlew cannot be told apart yet\\."));
+  const ComparedQuantity range = QuantityOf(comparison, "standard_range_m");
   ASSERT_TRUE(range.together.has_value());
   EXPECT_LT(range.together->p, 0.001);
   EXPECT_EQ(range.pairs.size(), 3U);
