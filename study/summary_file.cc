@@ -200,7 +200,9 @@ Expected<std::string> SummaryAsText(const DaySummary& summary) {
       if (c == '\n') *text += "    ";
     }
   }
-  return *text + "\n  " + std::string(end);
+  *text += "\n  ";
+  *text += end;
+  return text;
 }
 
 std::string SummaryAsCsv(const DaySummary& summary) {
