@@ -82,12 +82,12 @@ std::string StandAdvice(const FlightPlan& plan) {
   }
   return fmt::format(
       "No place is clearly better. Of {} from which the whole flight and all marks are in the picture, the best "
-      "({} from the flight{}) would give {}; this one gives {}.",
+      "({} from the flight{}) would give {}; {}.",
       search.tried,
       Metres(best.stand.distance_m),
       best.stand.turned ? ", the phone turned" : "",
       Gives(best.expected),
-      Gives(*plan.expected));
+      plan.expected ? "this one gives " + Gives(*plan.expected) : "from this one nothing can be measured");
 }
 
 }  // namespace loftline
