@@ -75,7 +75,7 @@ std::string StandAdvice(const FlightPlan& plan) {
                : fmt::format("None of the {} other places tried gives a measurement.", search.tried);
   }
   const StandOutcome& best = *search.best;
-  if (search.clearly_better) {
+  if (search.clearly_better || !plan.expected) {
     const std::string way = Way(plan.stand, best.stand, plan.survey.height_px > plan.survey.width_px);
     return plan.expected ? fmt::format("{}: {}.", way, Gains(*plan.expected, best.expected))
                          : fmt::format("{}: that gives {}.", way, Gives(best.expected));
