@@ -92,6 +92,7 @@ GroupMean PlainMean(const std::vector<double>& values) {
 GroupMean WeightedMean(const std::vector<Measured>& values) {
   Check(values);
   std::vector<double> plain;
+  plain.reserve(values.size());
   for (const Measured& value : values) plain.push_back(value.value);
   GroupMean group = PlainMean(plain);
   const double largest_std = LargestStd(values);

@@ -28,6 +28,7 @@ DrawnDay Draw(const DrawnDayKind& kind, std::uint64_t seed) {
   render::Random random(render::SeedFor(seed, SeedFrom(kind.name)));
   std::vector<double> survey_error_m;
   const int surveys = kind.survey_by_design ? static_cast<int>(kind.spreads_m.size()) : kind.surveys;
+  survey_error_m.reserve(static_cast<std::size_t>(surveys));
   for (int i = 0; i < surveys; ++i) survey_error_m.push_back(random.Normal(kind.survey_std_m));
   DrawnDay day;
   for (std::size_t design = 0; design < kind.spreads_m.size(); ++design) {

@@ -166,6 +166,7 @@ FlownDay MakeFlownDay(const FlownDayKind& kind, std::uint64_t seed) {
   render::Random random(render::SeedFor(seed, SeedFrom(kind.name)));
   FlownDay day;
   std::vector<render::Scene> scenes;
+  scenes.reserve(static_cast<std::size_t>(kind.surveys));
   for (int i = 0; i < kind.surveys; ++i) scenes.push_back(SceneOfDay(&random));
   day.mass_kg = scenes.front().rocket.mass_kg;
   day.diameter_m = scenes.front().rocket.diameter_m;
