@@ -36,6 +36,7 @@ TEST(WeightedMean, OfEqualStdsIsThePlainMean) {
   const std::vector<double> plain = {41.3, 38.9, 40.2, 44.8, 40.9};
   for (const double std : {0.0, 1e-9, 0.4, 2.2, 30.0, 1e6}) {
     std::vector<Measured> values;
+    values.reserve(plain.size());
     for (const double value : plain) values.push_back({value, std});
     ExpectSame(WeightedMean(values), PlainMean(plain));
   }
@@ -76,6 +77,7 @@ TEST(WeightedMean, DoesNotDependOnUnitsOrPlace) {
   const GroupMean group = WeightedMean(values);
   for (const auto& [factor, shift] : {std::pair(1e-6, 0.0), std::pair(1e6, 0.0), std::pair(1.0, 1e4)}) {
     std::vector<Measured> other;
+    other.reserve(values.size());
     for (const Measured& value : values) other.push_back({shift + factor * value.value, factor * value.std});
     const GroupMean moved = WeightedMean(other);
     EXPECT_NEAR((moved.mean - shift) / factor, group.mean, 1e-9);
