@@ -3,6 +3,7 @@
 #include "study/compare_groups.h"
 
 #include "core/uncertainty.h"
+#include "study/power.h"
 
 #include <algorithm>
 #include <cmath>
@@ -75,11 +76,19 @@ std::optional<Estimate> MeanEstimate(const GroupMean& mean, double extra_varianc
 }
 
 // How many more of each would show the difference worth knowing; nothing where those that there are would.
-std::optional<int> MoreLaunches(const GroupMean& one, const GroupMean& other, double worth_knowing) {
+std::optional<int> MoreLaunches(const GroupMean& one,
+                                const GroupMean& other,
+                                double worth_knowing,
+                                std::size_t groups) {
   const double spread = std::sqrt(0.5 * (one.spread * one.spread + other.spread * other.spread));
   if (!(spread > 0.0) || !(worth_knowing > 0.0)) return std::nullopt;
-  const double count = std::ceil(CountForPower(kPower, worth_knowing, spread));
   const auto there = static_cast<double>(std::min(one.count, other.count));
+  // As strict as the test that will be made then, which hangs on the count a little.
+  double count = there;
+  for (int pass = 0; pass < 3; ++pass) {
+    const double alpha = PairAlpha(groups, 2.0 * (std::max(count, 2.0) - 1.0));
+    count = std::ceil(CountForPower(kPower, worth_knowing, spread, alpha));
+  }
   if (count <= there) return std::nullopt;
   return static_cast<int>(std::min(count - there, 1e6));
 }
@@ -88,6 +97,7 @@ PairComparison ComparePair(const Groups& groups,
                            const ComparedQuantity& quantity,
                            std::size_t one,
                            std::size_t other,
+                           std::size_t family,
                            const Difference& difference) {
   PairComparison pair;
   pair.one = one;
@@ -97,7 +107,7 @@ PairComparison ComparePair(const Groups& groups,
   pair.permutation_p = PermutationP(groups.plain(one), groups.plain(other));
   pair.differ = difference.difference.low_95 > 0.0 || difference.difference.high_95 < 0.0;
   if (!pair.differ) {
-    pair.more_launches_each = MoreLaunches(quantity.means[one], quantity.means[other], quantity.worth_knowing);
+    pair.more_launches_each = MoreLaunches(quantity.means[one], quantity.means[other], quantity.worth_knowing, family);
   }
   return pair;
 }
@@ -128,7 +138,7 @@ void CompareGroups(const std::vector<GroupedValue>& values, std::size_t designs,
       const std::size_t one = usable[i], other = usable[j];
       const std::optional<Difference> difference =
           Compare(quantity->means[one], quantity->means[other], usable.size(), groups.ExtraVariance(one, other));
-      if (difference) quantity->pairs.push_back(ComparePair(groups, *quantity, one, other, *difference));
+      if (difference) quantity->pairs.push_back(ComparePair(groups, *quantity, one, other, usable.size(), *difference));
     }
   }
 }

@@ -5,6 +5,7 @@
 #include "core/distributions.h"
 #include "core/text.h"
 #include "study/compared_quantities.h"
+#include "study/power.h"
 
 #include <algorithm>
 #include <cmath>
@@ -120,13 +121,6 @@ std::string SentenceOf(const LaunchesNeeded& needed, const LaunchesRequest& requ
 
 SpreadInterval SpreadInterval95(double dof) {
   return {std::sqrt(dof / ChiSquareQuantile(0.975, dof)), std::sqrt(dof / ChiSquareQuantile(0.025, dof))};
-}
-
-double PairAlpha(std::size_t groups, double dof) {
-  constexpr double kAlpha = 0.05;
-  if (groups <= 2) return kAlpha;
-  const double range = StudentizedRangeQuantile(1.0 - kAlpha, static_cast<double>(groups), dof);
-  return StudentTwoTails(range / std::sqrt(2.0), dof);
 }
 
 Expected<LaunchesNeeded> CountLaunches(const Comparison& comparison, const LaunchesRequest& request) {

@@ -50,10 +50,6 @@ struct SpreadInterval {
 };
 SpreadInterval SpreadInterval95(double dof);
 
-// The significance of one pair's t test that is as strict as comparing all pairs of GROUPS at 5 % together (Tukey 1953;
-// Games and Howell use the same range): 0.05 for two groups.
-double PairAlpha(std::size_t groups, double dof);
-
 // Errors: "bad-value" (kInvalidInput) for an unknown quantity, a difference or power that cannot be; "spread-unknown"
 // (kRefused) where no design has two usable flights, or all flights came out exactly alike.
 Expected<LaunchesNeeded> CountLaunches(const Comparison& comparison, const LaunchesRequest& request);

@@ -43,4 +43,11 @@ double CountForPower(double power, double difference, double std, double alpha) 
   return 0.5 * (low + high);
 }
 
+double PairAlpha(std::size_t groups, double dof) {
+  constexpr double kAlpha = 0.05;
+  if (groups <= 2) return kAlpha;
+  const double range = StudentizedRangeQuantile(1.0 - kAlpha, static_cast<double>(groups), dof);
+  return StudentTwoTails(range / std::sqrt(2.0), dof);
+}
+
 }  // namespace loftline

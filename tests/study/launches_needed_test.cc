@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "study/launches_needed.h"
 
+#include "study/power.h"
+
 #include <cmath>
 #include <random>
 
