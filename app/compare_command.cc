@@ -54,8 +54,7 @@ int RunCompare(std::span<const std::string> arguments, Streams io, const RunCont
                    "  loftline compare results\n"
                    "  loftline compare friday saturday --variable fins --out both");
   line.Several("DIR", &request.folders, "Folders that 'loftline batch' wrote into; several days are compared together");
-  line.Optional(
-      "--out", &out, "The folder to write comparison.html and comparison.json into (default: the first DIR)");
+  line.Optional("--out", &out, "The folder to write comparison.html and comparison.json into (default: the first DIR)");
   line.Optional("--variable", &variable, "Group by this design variable of the table instead of by design");
   line.Flag("--accepted-only", &request.options.accepted_only, "Leave out every flight that has a caution");
   line.Group("Standard launch (default: medians of the flights)");

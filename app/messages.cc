@@ -56,17 +56,6 @@ nlohmann::ordered_json ErrorAsJson(const Error& error) {
   return {{"error", inner}};
 }
 
-nlohmann::ordered_json FindingsAsJson(const std::vector<Finding>& findings) {
-  nlohmann::ordered_json list = nlohmann::ordered_json::array();
-  for (const Finding& finding : findings) {
-    list.push_back({{"code", finding.code},
-                    {"severity", SeverityName(finding.severity)},
-                    {"message", finding.message},
-                    {"advice", finding.advice}});
-  }
-  return list;
-}
-
 int TellError(const Error& error, bool as_json, Streams io) {
   const int exit_status = ExitStatusOf(error.kind);
   if (as_json) return PrintJson(ErrorAsJson(error), exit_status, io);

@@ -15,7 +15,6 @@ namespace loftline {
 
 // {"error": {"kind", "code", "message", "advice", and where known "file", "line", "key"}}
 nlohmann::ordered_json ErrorAsJson(const Error& error);
-nlohmann::ordered_json FindingsAsJson(const std::vector<Finding>& findings);
 
 // Tells an error, as an object on OUT when JSON is asked for and as a line on ERR otherwise; gives the exit status.
 int TellError(const Error& error, bool as_json, Streams io);

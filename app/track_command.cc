@@ -9,6 +9,7 @@
 #include "app/progress_line.h"
 #include "app/seed_option.h"
 #include "calibrate/calibrate_camera.h"
+#include "core/values_json.h"
 #include "fit/result_file.h"
 #include "tracker/track_clip.h"
 

@@ -4,6 +4,7 @@
 
 #include "calibrate/survey_file.h"
 #include "core/json_file.h"
+#include "core/values_json.h"
 
 #include <cmath>
 
@@ -11,20 +12,6 @@ namespace loftline {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-Json AsJson(const std::optional<Estimate>& estimate) {
-  if (!estimate) return nullptr;
-  return {
-      {"value", estimate->value}, {"std", estimate->std}, {"low_95", estimate->low_95}, {"high_95", estimate->high_95}};
-}
-
-Json AsJson(const Measured& measured) {
-  return {{"value", measured.value}, {"std", measured.std}};
-}
-
-Json AsJson(const std::optional<Measured>& measured) {
-  return measured ? AsJson(*measured) : Json(nullptr);
-}
 
 Json FlightAsJson(const FlightQuantities& flight) {
   Json json = {{"direction", flight.direction == Direction::kLeft ? "left" : "right"}};
@@ -67,17 +54,6 @@ Json ClipAsJson(const FlightResult& result) {
           {"duration_s", clip.duration_s},
           {"capture_rate_hz", clip.capture_rate_hz ? Json(*clip.capture_rate_hz) : Json(nullptr)},
           {"rotation_deg", clip.rotation_deg}};
-}
-
-Json FindingsAsJson(const std::vector<Finding>& findings) {
-  Json json = Json::array();
-  for (const Finding& finding : findings) {
-    json.push_back({{"code", finding.code},
-                    {"severity", SeverityName(finding.severity)},
-                    {"message", finding.message},
-                    {"advice", finding.advice}});
-  }
-  return json;
 }
 
 Json PathAsJson(const SeenPath& path) {

@@ -2,24 +2,16 @@
 // Copyright 2026 The Loftline authors
 #include "study/comparison_file.h"
 
+#include "core/values_json.h"
+
 namespace loftline {
 namespace {
 
 using Json = nlohmann::ordered_json;
 
-Json AsJson(const std::optional<Estimate>& estimate) {
-  if (!estimate) return nullptr;
-  return {
-      {"value", estimate->value}, {"std", estimate->std}, {"low_95", estimate->low_95}, {"high_95", estimate->high_95}};
-}
-
 template <typename T>
 Json OrNull(const std::optional<T>& value) {
   return value ? Json(*value) : Json(nullptr);
-}
-
-Json AsJson(const Measured& measured) {
-  return {{"value", measured.value}, {"std", measured.std}};
 }
 
 class Writer {
@@ -33,13 +25,7 @@ class Writer {
     json["grouped_by"] = comparison_.grouped_by;
     json["variables"] = comparison_.variables;
     json["headline"] = comparison_.headline;
-    json["warnings"] = Json::array();
-    for (const Finding& warning : comparison_.warnings) {
-      json["warnings"].push_back({{"code", warning.code},
-                                  {"severity", SeverityName(warning.severity)},
-                                  {"message", warning.message},
-                                  {"advice", warning.advice}});
-    }
+    json["warnings"] = FindingsAsJson(comparison_.warnings);
     json["standard_launch"] = Standard();
     json["designs"] = Designs();
     json["flights"] = Flights();

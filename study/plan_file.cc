@@ -2,9 +2,11 @@
 // Copyright 2026 The Loftline authors
 #include "study/plan_file.h"
 
+#include "core/values_json.h"
 #include "study/stand_advice.h"
 
 #include <cmath>
+#include <vector>
 
 namespace loftline {
 namespace {
@@ -15,11 +17,6 @@ Json OrNull(const std::optional<double>& value) {
   return value ? Json(*value) : Json(nullptr);
 }
 
-Json MeasuredAsJson(const std::optional<Measured>& measured) {
-  if (!measured) return nullptr;
-  return {{"value", measured->value}, {"std", measured->std}};
-}
-
 Json LaunchAsJson(const FlightPlan& plan) {
   const PredictedLaunch& launch = plan.launch;
   return {{"speed_m_s", launch.speed_m_s},
@@ -27,8 +24,8 @@ Json LaunchAsJson(const FlightPlan& plan) {
           {"direction", plan.shot.direction == Direction::kLeft ? "left" : "right"},
           {"drag_per_m", launch.drag_per_m},
           {"drag_coefficient", OrNull(plan.drag_coefficient)},
-          {"mass_kg", MeasuredAsJson(plan.request.mass_kg)},
-          {"diameter_m", MeasuredAsJson(plan.request.diameter_m)},
+          {"mass_kg", AsJson(plan.request.mass_kg)},
+          {"diameter_m", AsJson(plan.request.diameter_m)},
           {"wind_along_m_s", launch.wind_along_m_s},
           {"height_above_landing_m", launch.height_above_landing_m},
           {"gravity_m_per_s2", launch.gravity_m_per_s2}};
@@ -109,16 +106,14 @@ Json SearchAsJson(const FlightPlan& plan) {
           {"advice", StandAdvice(plan)}};
 }
 
-Json FindingsAsJson(const FlightPlan& plan) {
-  Json findings = Json::array();
-  const auto add =
-      [&](const std::string& code, Severity severity, const std::string& message, const std::string& advice) {
-        findings.push_back(
-            {{"code", code}, {"severity", SeverityName(severity)}, {"message", message}, {"advice", advice}});
-      };
-  if (plan.refusal) add(plan.refusal->code, Severity::kRefusal, plan.refusal->message, plan.refusal->advice);
-  for (const Finding& finding : plan.findings) add(finding.code, finding.severity, finding.message, finding.advice);
-  return findings;
+// With the refusal, where there is one, as the first.
+Json AllFindingsAsJson(const FlightPlan& plan) {
+  std::vector<Finding> findings = plan.findings;
+  if (plan.refusal) {
+    findings.insert(findings.begin(),
+                    {plan.refusal->code, Severity::kRefusal, plan.refusal->message, plan.refusal->advice});
+  }
+  return FindingsAsJson(findings);
 }
 
 Json AssumedAsJson(const std::vector<Assumed>& assumed) {
@@ -146,7 +141,7 @@ Json PlanAsJson(const FlightPlan& plan) {
       {"along_px", noise.along_px}, {"across_px", noise.across_px}, {"along_per_streak", noise.along_per_streak}};
   json["stand"] = StandAsJson(plan.stand);
   json["view"] = ViewAsJson(plan.view);
-  json["findings"] = FindingsAsJson(plan);
+  json["findings"] = AllFindingsAsJson(plan);
   json["expected"] = plan.expected ? ExpectedAsJson(*plan.expected) : Json(nullptr);
   json["search"] = SearchAsJson(plan);
   json["assumed"] = AssumedAsJson(plan.assumed);

@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "study/summary_json.h"
 
+#include "core/values_json.h"
+
 #include <algorithm>
 #include <array>
 #include <utility>
@@ -15,27 +17,6 @@ constexpr std::array kOutcomes = {
     Outcome::kMeasured, Outcome::kRefused, Outcome::kUnreadable, Outcome::kSkipped, Outcome::kMissing};
 constexpr std::array kVerdicts = {Verdict::kAccepted, Verdict::kCaution, Verdict::kRefused};
 constexpr std::array kSeverities = {Severity::kNote, Severity::kCaution, Severity::kRefusal};
-
-Json AsJson(const std::optional<Measured>& measured) {
-  return measured ? Json{{"value", measured->value}, {"std", measured->std}} : Json(nullptr);
-}
-
-Json AsJson(const std::optional<Estimate>& estimate) {
-  if (!estimate) return nullptr;
-  return {
-      {"value", estimate->value}, {"std", estimate->std}, {"low_95", estimate->low_95}, {"high_95", estimate->high_95}};
-}
-
-Json FindingsAsJson(const std::vector<Finding>& findings) {
-  Json list = Json::array();
-  for (const Finding& finding : findings) {
-    list.push_back({{"code", finding.code},
-                    {"severity", SeverityName(finding.severity)},
-                    {"message", finding.message},
-                    {"advice", finding.advice}});
-  }
-  return list;
-}
 
 std::optional<Measured> TakeMeasured(JsonObject& parent, const char* key) {
   std::optional<JsonObject> object = parent.Child(key);
