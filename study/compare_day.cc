@@ -49,7 +49,7 @@ std::vector<int> OrdersOf(const DaySummary& day) {
   return orders;
 }
 
-// Two and one and a half significant digits: 1, 2 or 5 times a power of ten.
+// To the nearest of 1, 2 and 5 times a power of ten.
 double RoundedToOneTwoFive(double value) {
   if (!(value > 0.0)) return 0.0;
   const double power = std::pow(10.0, std::floor(std::log10(value)));
@@ -62,6 +62,7 @@ double RoundedToOneTwoFive(double value) {
 
 double MedianOf(const std::vector<GroupedValue>& values) {
   std::vector<double> sizes;
+  sizes.reserve(values.size());
   for (const GroupedValue& each : values) sizes.push_back(std::abs(each.value.value.value));
   std::ranges::sort(sizes);
   return sizes.empty() ? 0.0 : sizes[sizes.size() / 2];

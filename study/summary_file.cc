@@ -193,7 +193,7 @@ Expected<std::string> SummaryAsText(const DaySummary& summary) {
   text->resize(text->size() - end.size());
   for (const FlightRecord& record : summary.flights) {
     const Expected<std::string> flight = JsonText(RecordAsJson(record, summary.variables));
-    if (!flight) return flight;
+    if (!flight) return flight.error();
     *text += &record == &summary.flights.front() ? "\n    " : ",\n    ";
     for (const char c : std::string_view(*flight).substr(0, flight->size() - 1)) {
       *text += c;
