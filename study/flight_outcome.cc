@@ -50,7 +50,7 @@ FlightOutcome OutcomeOf(const FlightResult& result) {
 
 FlightOutcome OutcomeOf(const Error& error) {
   FlightOutcome outcome;
-  outcome.outcome = Outcome::kUnreadable;
+  outcome.outcome = error.kind == ErrorKind::kRefused ? Outcome::kRefused : Outcome::kUnreadable;
   const std::string where = error.key.empty() ? "" : error.key + ": ";
   outcome.findings = {{error.code, Severity::kRefusal, where + error.message, error.advice}};
   return outcome;

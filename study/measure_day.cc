@@ -74,7 +74,7 @@ class DayRun {
       AddRow(table.rows[index]);
   }
 
-  Expected<DaySummary> Run() {
+  Expected<DaySummary> Run(const FinishDay& finish) {
     {
       std::vector<std::jthread> workers;
       const std::size_t count = std::min<std::size_t>(static_cast<std::size_t>(options_.jobs), to_do_.size());
@@ -85,6 +85,9 @@ class DayRun {
         summary_.flights, [](const FlightRecord& flight) { return flight.outcome.outcome != Outcome::kMissing; });
     if (complete) folder_.Sweep(names_);
     if (Status status = WriteSummary(summary_); !status) return status.error();
+    if (finish) {
+      if (Status status = finish(summary_); !status) return status.error();
+    }
     if (fatal_) return *fatal_;
     if (mistake_) return *mistake_;
     if (!complete) return Cancelled();
@@ -171,12 +174,15 @@ class DayRun {
   }
 
   static bool IsAboutTheClip(const Error& error) {
-    return error.kind == ErrorKind::kInvalidInput && error.code != "cannot-write";
+    const bool input = error.kind == ErrorKind::kInvalidInput || error.kind == ErrorKind::kRefused;
+    return input && error.code != "cannot-write";
   }
 
+  // Only a disk that takes nothing more, or somebody's wish, ends the run; any other mistake is that flight's alone.
   void GiveUp(const std::string& name, const Error& error) {
     folder_.Abandon(name);
-    Keep(error.code == "internal" ? &mistake_ : &fatal_, error);
+    const bool ends = error.code == "cannot-write" || error.kind == ErrorKind::kCancelled;
+    Keep(ends ? &fatal_ : &mistake_, error);
   }
 
   void Record(FlightRecord* record, FlightOutcome outcome, const std::string& name, bool reused) {
@@ -225,10 +231,7 @@ Expected<DaySummary> MeasureDay(const DayTable& table,
                                 const FinishDay& finish) {
   Expected<DayFolder> day = DayFolder::Open(folder);
   if (!day) return day.error();
-  Expected<DaySummary> summary = DayRun(table, *day, options, measure_row, on_done, control).Run();
-  if (!summary || !finish) return summary;
-  if (Status status = finish(*summary); !status) return status.error();
-  return summary;
+  return DayRun(table, *day, options, measure_row, on_done, control).Run(finish);
 }
 
 }  // namespace loftline

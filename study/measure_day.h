@@ -23,7 +23,8 @@ struct MeasureDayOptions {
 
 // What the caller does with one row: measures its clip and writes the files that it wants to keep into FOLDER, with
 // that many decoding threads. A refusal is an outcome. Called on several threads at once. Errors of kind kInvalidInput
-// make the flight unreadable; "cannot-write" and kCancelled end the run.
+// make the flight unreadable, those of kRefused make it refused; "cannot-write" and kCancelled end the run; any other
+// is told after all other flights were measured.
 using MeasureRow = std::function<Expected<FlightOutcome>(
     const DayRow& row, const std::filesystem::path& folder, int threads, const RunControl& control)>;
 
@@ -54,7 +55,7 @@ std::vector<std::size_t> RowsOfShard(std::size_t rows, int shard, int shards);
 
 // What a result says, as far as a launch day needs it.
 FlightOutcome OutcomeOf(const FlightResult& result);
-// A clip that could not be read.
+// A clip that could not be read, or gives no picture of its flight.
 FlightOutcome OutcomeOf(const Error& error);
 
 }  // namespace loftline

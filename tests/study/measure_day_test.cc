@@ -157,6 +157,44 @@ TEST_F(Day, GoesOnPastABadClip) {
   EXPECT_EQ(measured_, 0) << "a bad clip stays bad until it changes";
 }
 
+TEST_F(Day, GoesOnPastAFlightThatCannotBeDrawn) {
+  const auto run = [this](const Error& error) {
+    return MeasureDay(
+        table_,
+        Out(),
+        {},
+        [&](const DayRow& row, const fs::path& folder, int, const RunControl&) -> Expected<FlightOutcome> {
+          if (row.clip == "launch-3.mp4") return error;
+          return MeasureMadeUp(row, folder);
+        });
+  };
+  // An encoder that fails is no fault of the clip: the others are measured, then it is told, and tried again later.
+  const Expected<DaySummary> failed = run({ErrorKind::kInternal, "cannot-encode", "No encoder.", ""});
+  ASSERT_FALSE(failed);
+  EXPECT_EQ(failed.error().code, "cannot-encode");
+  EXPECT_EQ(measured_, 6);
+  EXPECT_EQ(CountOf(*ReadSummary(Out()), Outcome::kMissing), 1);
+  const Expected<DaySummary> summary = run({ErrorKind::kRefused, "no-flight", "Nothing to show.", "Film it again."});
+  ASSERT_TRUE(summary) << Describe(summary.error());
+  EXPECT_EQ(CountOf(*summary, Outcome::kMeasured), 6);
+  EXPECT_EQ(CountOf(*summary, Outcome::kRefused), 1);
+}
+
+TEST_F(Day, ABrokenOffRunStillFinishesItsPages) {
+  std::stop_source stop;
+  stop.request_stop();
+  int finished = 0;
+  const auto measure = [this](const DayRow& row, const fs::path& at, int, const RunControl&) {
+    return MeasureMadeUp(row, at);
+  };
+  const auto finish = [&finished](const DaySummary& summary) -> Status {
+    finished = CountOf(summary, Outcome::kMissing);
+    return Done{};
+  };
+  EXPECT_FALSE(MeasureDay(table_, Out(), {}, measure, {}, {stop.get_token(), {}}, finish));
+  EXPECT_EQ(finished, 7);
+}
+
 TEST_F(Day, MeasuresTheOthersBeforeAMistakeOfItsOwnIsTold) {
   mistaken_clip_ = "launch-2.mp4";
   const Expected<DaySummary> summary = Run(Out());
