@@ -49,11 +49,21 @@ bool UseFullRange(SwsContext* scaler, AVFrame* frame) {
   return sws_setColorspaceDetails(scaler, bt601, kFullRange, bt601, kFullRange, 0, kUnchanged, kUnchanged) >= 0;
 }
 
+// Colour is stored for two pixels at a time, so that an odd picture needs a pixel beyond its edge: its own last one,
+// lest it be whatever lies in memory there.
+cv::Mat MadeEven(const cv::Mat& bgra) {
+  if (bgra.cols % 2 == 0 && bgra.rows % 2 == 0) return bgra;
+  cv::Mat even;
+  cv::copyMakeBorder(bgra, even, 0, bgra.rows % 2, 0, bgra.cols % 2, cv::BORDER_REPLICATE | cv::BORDER_ISOLATED);
+  return even;
+}
+
 av::FramePtr Converted(const cv::Mat& bgra, AVPixelFormat format) {
+  const cv::Mat even = MadeEven(bgra);
   av::FramePtr frame(av_frame_alloc());
   if (!frame) return nullptr;
-  frame->width = bgra.cols;
-  frame->height = bgra.rows;
+  frame->width = even.cols;
+  frame->height = even.rows;
   frame->format = format;
   if (av_frame_get_buffer(frame.get(), 0) < 0) return nullptr;
   // The encoder reads on to whole blocks beyond the picture's edge: the same picture must give the same bytes.
@@ -61,11 +71,13 @@ av::FramePtr Converted(const cv::Mat& bgra, AVPixelFormat format) {
     if (buffer != nullptr) std::memset(buffer->data, 0, buffer->size);
   }
   const av::ScalerPtr scaler(sws_getContext(
-      bgra.cols, bgra.rows, AV_PIX_FMT_BGR0, bgra.cols, bgra.rows, format, SWS_BILINEAR, nullptr, nullptr, nullptr));
+      even.cols, even.rows, AV_PIX_FMT_BGR0, even.cols, even.rows, format, SWS_BILINEAR, nullptr, nullptr, nullptr));
   if (!scaler || (format == AV_PIX_FMT_YUV420P && !UseFullRange(scaler.get(), frame.get()))) return nullptr;
-  const std::uint8_t* const from[] = {bgra.data};
-  const int step[] = {static_cast<int>(bgra.step[0])};
-  if (sws_scale(scaler.get(), from, step, 0, bgra.rows, frame->data, frame->linesize) != bgra.rows) return nullptr;
+  const std::uint8_t* const from[] = {even.data};
+  const int step[] = {static_cast<int>(even.step[0])};
+  if (sws_scale(scaler.get(), from, step, 0, even.rows, frame->data, frame->linesize) != even.rows) return nullptr;
+  frame->width = bgra.cols;
+  frame->height = bgra.rows;
   frame->pts = 0;
   return frame;
 }
