@@ -9,23 +9,13 @@
 namespace loftline {
 
 Expected<std::string> CompositePng(const FlightResult& measured, const ClipTrack& pictures) {
-  if (!pictures.backdrop || pictures.backdrop->luma.empty()) {
-    return Error{ErrorKind::kRefused,
-                 "no-picture",
-                 "there is no picture of this flight to draw on.",
-                 "Track the clip itself; a track file holds no pictures."};
-  }
+  if (!pictures.backdrop || pictures.backdrop->luma.empty()) return NoPicture();
   const cv::Mat& luma = pictures.backdrop->luma;
   const FlightResult result = InBackdrop(measured, pictures);
   const std::optional<ShownRegion> region = FlightRegion(result, luma.cols, luma.rows, kLongestShown);
   const ShownRockets shown = PickRockets(result, pictures);
   std::optional<cv::Mat> picture = region ? ComposeFlight(pictures, shown.rockets, *region) : std::nullopt;
-  if (!picture) {
-    return Error{ErrorKind::kRefused,
-                 "no-flight",
-                 "no flight was found, so no part of the picture may be shown.",
-                 "Read the findings and film the flight again."};
-  }
+  if (!picture) return NoFlight();
   const double text_size = TextSizeFor(*region);
   if (Status drawn = DrawOverPicture(DrawFlight(result, shown, *region, text_size), text_size, *picture); !drawn) {
     return drawn.error();

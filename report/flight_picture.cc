@@ -191,4 +191,18 @@ std::optional<cv::Mat> ComposeFlight(const ClipTrack& pictures,
       Resized(piece.luma, shown), Resized(piece.chroma_blue, shown), Resized(piece.chroma_red, shown));
 }
 
+Error NoPicture() {
+  return Error{ErrorKind::kRefused,
+               "no-picture",
+               "there is no picture of this flight to draw on.",
+               "Track the clip itself; a track file holds no pictures."};
+}
+
+Error NoFlight() {
+  return Error{ErrorKind::kRefused,
+               "no-flight",
+               "no flight was found, so no part of the picture may be shown.",
+               "Read the findings and film the flight again."};
+}
+
 }  // namespace loftline

@@ -30,4 +30,8 @@ std::optional<cv::Mat> ComposeFlight(const ClipTrack& pictures,
 // chroma gives grey.
 cv::Mat BgraFromPlanes(const cv::Mat& luma, const cv::Mat& chroma_blue, const cv::Mat& chroma_red);
 
+// Why there is nothing to draw: the refusals "no-picture" and "no-flight".
+Error NoPicture();
+Error NoFlight();
+
 }  // namespace loftline

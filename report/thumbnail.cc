@@ -28,23 +28,13 @@ FlightDrawing PathAlone(FlightDrawing drawing) {
 }  // namespace
 
 Expected<std::string> ThumbnailJpeg(const FlightResult& measured, const ClipTrack& pictures) {
-  if (!pictures.backdrop || pictures.backdrop->luma.empty()) {
-    return Error{ErrorKind::kRefused,
-                 "no-picture",
-                 "there is no picture of this flight to draw on.",
-                 "Track the clip itself; a track file holds no pictures."};
-  }
+  if (!pictures.backdrop || pictures.backdrop->luma.empty()) return NoPicture();
   const cv::Mat& luma = pictures.backdrop->luma;
   const FlightResult result = InBackdrop(measured, pictures);
   std::optional<ShownRegion> region = FlightRegion(result, luma.cols, luma.rows, kThumbnailWidth);
   if (region) region->scale = std::min(region->scale, static_cast<double>(kThumbnailHeight) / region->height_px);
   std::optional<cv::Mat> picture = region ? ComposeFlight(pictures, {}, *region) : std::nullopt;
-  if (!picture) {
-    return Error{ErrorKind::kRefused,
-                 "no-flight",
-                 "no flight was found, so no part of the picture may be shown.",
-                 "Read the findings and film the flight again."};
-  }
+  if (!picture) return NoFlight();
   const FlightDrawing drawing = PathAlone(DrawFlight(result, {}, *region, kTextSize));
   if (Status drawn = DrawOverPicture(drawing, kTextSize, *picture); !drawn) return drawn.error();
   return EncodeJpeg(*picture);
