@@ -173,14 +173,8 @@ Json AirAsJson(const AirEvidence& air) {
 
 }  // namespace
 
-Expected<Survey> ReadSurvey(const std::filesystem::path& path) {
-  Expected<JsonDocument> document = ReadJson(path);
-  if (!document) return document.error();
-  JsonObject root = document->root();
-  if (Status format = CheckFormat(root, kFormat, kVersion); !format) return format.error();
-
+Survey TakeSurvey(JsonObject& root) {
   Survey survey;
-  survey.file = path.string();
   if (std::optional<JsonObject> image = root.Child("image")) {
     survey.width_px = image->Integer("width_px");
     survey.height_px = image->Integer("height_px");
@@ -189,6 +183,16 @@ Expected<Survey> ReadSurvey(const std::filesystem::path& path) {
     root.Reject("image", "is missing.", "Give the picture's size: {\"width_px\": 1920, \"height_px\": 1080}.");
   }
   ReadRest(root, &survey);
+  return survey;
+}
+
+Expected<Survey> ReadSurvey(const std::filesystem::path& path) {
+  Expected<JsonDocument> document = ReadJson(path);
+  if (!document) return document.error();
+  JsonObject root = document->root();
+  if (Status format = CheckFormat(root, kFormat, kVersion); !format) return format.error();
+  Survey survey = TakeSurvey(root);
+  survey.file = path.string();
   if (Status finished = document->Finish(); !finished) return finished.error();
   if (Status checked = CheckSurvey(survey); !checked) return checked.error();
   return survey;

@@ -20,6 +20,10 @@ std::optional<double> WithinOrNothing(JsonObject& object, std::string_view key, 
 void ReadLens(JsonObject& object, CameraEvidence* camera);     // view angle and distortion
 void ReadReadout(JsonObject& object, TimingEvidence* timing);  // rolling shutter alone
 
+// A whole survey, where another file holds one; its format and version are the caller's to check. What is wrong is kept
+// in the document; the survey is then not to be used. CheckSurvey stays to be asked.
+Survey TakeSurvey(JsonObject& root);
+
 // Keys in the order of design and documentation; what is not known is left out.
 class JsonWriter {
  public:

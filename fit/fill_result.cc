@@ -75,6 +75,22 @@ void FillFit(const FitInputs& inputs, const Attempt& attempt, FlightResult* resu
   result->path_noise_dof = EffectiveDof(inputs.points.size(), attempt.noise);
 }
 
+FittedMotion MotionOf(const FitInputs& inputs, const FlightSolution& solution) {
+  FittedMotion motion;
+  motion.values = solution.unknowns.motion;
+  motion.covariance = solution.motion_covariance;
+  for (Eigen::Index i = 0; i < solution.motion_influence.cols(); ++i) {
+    if (solution.sources[static_cast<std::size_t>(i)] != kPathNoise) continue;
+    const MotionVector moved = solution.motion_influence.col(i);
+    motion.path_noise_part += moved * moved.transpose();
+  }
+  motion.conditions = inputs.outside.conditions;
+  motion.first_seen_s = inputs.points.front().stamp_s - solution.unknowns.launch_time_s;
+  motion.last_seen_s = inputs.points.back().stamp_s - solution.unknowns.launch_time_s;
+  motion.camera = solution.unknowns.camera;
+  return motion;
+}
+
 // How fast things fall in the picture: gravity times the pixels that a metre of height fills in the middle of the path.
 double FallPxPerS2(const FlightResult& result, const FlightSolution& solution) {
   Eigen::Vector2d middle_m = Eigen::Vector2d::Zero();
@@ -125,9 +141,8 @@ void FillResult(const Track& track,
   FillFit(inputs, attempt, result);
   FillPoints(inputs, attempt, result);
   result->fall_px_per_s2 = FallPxPerS2(*result, solution);
-  const double seen_first_s = inputs.points.front().stamp_s - solution.unknowns.launch_time_s;
-  const double seen_last_s = inputs.points.back().stamp_s - solution.unknowns.launch_time_s;
-  FillPath(solution, inputs.outside, seen_first_s, seen_last_s, result);
+  result->motion = MotionOf(inputs, solution);
+  FillPath(solution, inputs.outside, result->motion.first_seen_s, result->motion.last_seen_s, result);
   result->straightness = StraightnessOf(track, inputs, solution, options);
 }
 

@@ -6,9 +6,9 @@
 #include "calibrate/survey.h"
 #include "calibrate/survey_terms.h"
 #include "core/run_control.h"
+#include "fit/flight_motion.h"
 
 #include <array>
-#include <limits>
 #include <memory>
 #include <string>
 #include <vector>
@@ -16,19 +16,6 @@
 #include <Eigen/Core>
 
 namespace loftline {
-
-// The unknowns of the flight itself, in one block.
-enum MotionParameter {
-  kForwardMPerS,   // horizontal speed at the launch point, positive to the camera's right
-  kUpMPerS,        // upward speed at the launch point
-  kAzimuthRad,     // of the horizontal velocity out of the flight plane, towards the camera where the flight is to the
-                   // right
-  kLogDrag,        // ln of k in 1/m: positive by construction, and near enough normal where the arc fixes it badly
-  kWindXMPerS,     // along the plane's x
-  kLogDragChange,  // ln of k after over k before the change; 0 where the drag is taken as steady
-  kMotionSize
-};
-using MotionVector = Eigen::Matrix<double, kMotionSize, 1>;
 
 // How far the middle as seen lies from the middle as it flies. Along the path: fins and nose differ in how well they
 // show. Across it: one side of the body is lit, the other in shade, and which shows better depends on how the path lies
@@ -43,13 +30,6 @@ struct FlightUnknowns {
   OffsetVector body_offset_m = OffsetVector::Zero();
   CameraVector camera = CameraVector::Zero();
   double length_ratio = 1.0;  // true metres over the survey's; 1 but for the gravity ruler
-};
-
-// What the flight takes place in, and what kind of drag it has: not fitted.
-struct FlightConditions {
-  double gravity_m_per_s2 = 9.80665;
-  double drag_change_s = std::numeric_limits<double>::infinity();  // since the launch point
-  double reynolds_s_per_m = 0.0;  // Reynolds number for each m/s, of a smooth ball; 0: the drag coefficient is constant
 };
 
 // One track point as the fit sees it.
@@ -97,7 +77,7 @@ struct FlightSolution {
   double cost = 0.0;                             // robust, priors included
   std::vector<Eigen::Vector2d> residual_sigmas;  // of each point, at the given noise scale, without the loss
   std::vector<Eigen::Vector2d> residual_px;      // seen minus fitted
-  Eigen::Matrix<double, kMotionSize, kMotionSize> motion_covariance;
+  MotionMatrix motion_covariance;
   CameraMatrix camera_covariance;
   double launch_time_std_s = 0.0, readout_std_s = 0.0, length_ratio_std = 0.0;
   Eigen::MatrixXd motion_influence;  // kMotionSize x residuals

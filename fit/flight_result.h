@@ -7,6 +7,7 @@
 #include "core/finding.h"
 #include "core/measured.h"
 #include "core/runs_test.h"
+#include "fit/flight_motion.h"
 #include "fit/straightness.h"
 #include "tracker/clip_info.h"
 #include "tracker/path_choice.h"
@@ -145,6 +146,8 @@ struct FlightResult {
   int iterations = 0;
   double fit_wall_s = 0.0;
   double air_density_kg_per_m3 = 0.0, gravity_m_per_s2 = 0.0;
+
+  FittedMotion motion;
 
   std::optional<Measured> mass_kg, diameter_m;
   Survey survey;

@@ -88,6 +88,39 @@ Json AsJson(const RunsTest& test) {
   return {{"runs", test.runs}, {"expected", test.expected_runs}, {"p_too_few", test.p_too_few}};
 }
 
+// Twelve digits: far more than is known, and a matrix stays as good as positive definite.
+Json NumbersAsJson(const Eigen::Ref<const Eigen::VectorXd>& numbers) {
+  Json list = Json::array();
+  for (const double number : numbers) {
+    const double size = number == 0.0 ? 1.0 : std::pow(10.0, 11.0 - std::floor(std::log10(std::abs(number))));
+    list.push_back(std::isfinite(size) ? std::round(number * size) / size : number);
+  }
+  return list;
+}
+
+// The lower triangle, row by row.
+Json MatrixAsJson(const MotionMatrix& matrix) {
+  Eigen::VectorXd numbers(kMotionSize * (kMotionSize + 1) / 2);
+  Eigen::Index i = 0;
+  for (int row = 0; row < kMotionSize; ++row) {
+    for (int column = 0; column <= row; ++column) numbers[i++] = matrix(row, column);
+  }
+  return NumbersAsJson(numbers);
+}
+
+Json MotionAsJson(const FittedMotion& motion) {
+  const FlightConditions& conditions = motion.conditions;
+  return {{"parameters", kMotionKeys},
+          {"values", NumbersAsJson(motion.values)},
+          {"covariance", MatrixAsJson(motion.covariance)},
+          {"path_noise_part", MatrixAsJson(motion.path_noise_part)},
+          {"drag_change_s", std::isfinite(conditions.drag_change_s) ? Json(conditions.drag_change_s) : Json(nullptr)},
+          {"reynolds_s_per_m", conditions.reynolds_s_per_m > 0.0 ? Json(conditions.reynolds_s_per_m) : Json(nullptr)},
+          {"first_seen_s", motion.first_seen_s},
+          {"last_seen_s", motion.last_seen_s},
+          {"camera", NumbersAsJson(motion.camera)}};
+}
+
 Json FitAsJson(const FlightResult& result) {
   Json assumed = Json::array();
   for (const Assumed& each : result.assumed) assumed.push_back({{"what", each.what}, {"value", each.value}});
@@ -109,6 +142,7 @@ Json FitAsJson(const FlightResult& result) {
        result.drag_change
            ? Json{{"time_s", result.drag_change->time_s}, {"factor", AsJson(std::optional(result.drag_change->factor))}}
            : Json(nullptr)},
+      {"motion", MotionAsJson(result.motion)},
       {"fall_px_per_s2", result.fall_px_per_s2},
       {"path_noise_dof", result.path_noise_dof},
       {"monte_carlo",

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <array>
+#include <string_view>
 #include <utility>
 
 namespace loftline {
@@ -16,35 +17,12 @@ using Json = nlohmann::ordered_json;
 constexpr std::array kOutcomes = {
     Outcome::kMeasured, Outcome::kRefused, Outcome::kUnreadable, Outcome::kSkipped, Outcome::kMissing};
 constexpr std::array kVerdicts = {Verdict::kAccepted, Verdict::kCaution, Verdict::kRefused};
-constexpr std::array kSeverities = {Severity::kNote, Severity::kCaution, Severity::kRefusal};
 
-std::optional<Measured> TakeMeasured(JsonObject& parent, const char* key) {
-  std::optional<JsonObject> object = parent.Child(key);
-  if (!object) return std::nullopt;
-  const double value = object->Number("value");
-  return Measured{value, object->Number("std")};
-}
-
-Estimate TakeEstimate(JsonObject& object) {
-  Estimate estimate;
-  estimate.value = object.Number("value");
-  estimate.std = object.Number("std");
-  estimate.low_95 = object.Number("low_95");
-  estimate.high_95 = object.Number("high_95");
-  return estimate;
-}
-
-// The one of ALL whose name stands under KEY.
 template <typename Enum, std::size_t count, typename Name>
-Enum TakeName(JsonObject& object, const char* key, const std::array<Enum, count>& all, const Name& name_of) {
-  const std::string word = object.Text(key);
-  std::string known;
-  for (const Enum each : all) {
-    if (word == name_of(each)) return each;
-    known += (known.empty() ? "" : ", ") + std::string(name_of(each));
-  }
-  object.Reject(key, "The word \"" + word + "\" is not known here.", "Known are " + known + ".");
-  return all.front();
+Enum TakeOne(JsonObject& object, const char* key, const std::array<Enum, count>& all, const Name& name_of) {
+  std::vector<std::string_view> names;
+  for (const Enum each : all) names.push_back(name_of(each));
+  return all[TakeName(object, key, names)];
 }
 
 Json QuantitiesAsJson(const FlightOutcome& outcome) {
@@ -63,7 +41,7 @@ void TakeQuantities(JsonObject object, FlightOutcome* outcome) {
   for (const QuantityKey& quantity : kQuantities) {
     std::optional<JsonObject> estimate = object.Child(quantity.key);
     if (!estimate) continue;
-    outcome->flight.*quantity.member = TakeEstimate(*estimate);
+    outcome->flight.*quantity.member = EstimateOf(*estimate);
     if (const auto shared = estimate->OptionalNumber("survey_std")) outcome->survey_std[quantity.key] = *shared;
   }
 }
@@ -90,16 +68,11 @@ Json OutcomeAsJson(const FlightOutcome& outcome) {
 
 FlightOutcome TakeOutcome(JsonObject object) {
   FlightOutcome outcome;
-  outcome.outcome = TakeName(object, "outcome", kOutcomes, OutcomeName);
-  outcome.verdict = TakeName(object, "verdict", kVerdicts, VerdictName);
-  for (JsonObject& finding : object.Children("findings")) {
-    const std::string code = finding.Text("code");
-    const Severity severity = TakeName(finding, "severity", kSeverities, SeverityName);
-    const std::string message = finding.Text("message");
-    outcome.findings.push_back({code, severity, message, finding.Text("advice")});
-  }
+  outcome.outcome = TakeOne(object, "outcome", kOutcomes, OutcomeName);
+  outcome.verdict = TakeOne(object, "verdict", kVerdicts, VerdictName);
+  outcome.findings = TakeFindings(object, "findings");
   if (std::optional<JsonObject> flight = object.Child("flight")) TakeQuantities(*flight, &outcome);
-  if (std::optional<JsonObject> angle = object.Child("rms_angle_deg")) outcome.rms_angle_deg = TakeEstimate(*angle);
+  outcome.rms_angle_deg = TakeEstimate(object, "rms_angle_deg");
   outcome.turned_over = object.Boolean("turned_over");
   outcome.apogee_in_view = object.Boolean("apogee_in_view");
   outcome.landing_in_view = object.Boolean("landing_in_view");
