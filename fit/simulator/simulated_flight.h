@@ -9,9 +9,12 @@ namespace loftline {
 
 // What one column of a simulator's table was taken for.
 struct ReadColumn {
-  std::string role;    // "time", "x", "y", "vx", "vy", "speed", "x_std", "y_std", "vx_std", "vy_std", "speed_std"
-  std::string column;  // as the table names it
-  std::string unit;    // as it was understood
+  // "time", "x", "y", "vx", "vy", "speed", "x_std", "y_std", "vx_std", "vy_std", "speed_std"; "side", "vside" and
+  // "side_std" of a table with two horizontal axes, which make one distance
+  std::string role;
+  std::string column;         // as the table names it
+  std::string unit;           // as it was understood
+  bool unit_assumed = false;  // the table names none
 };
 
 // A flight as some simulator computed it: one row a moment, in SI units, by the simulator's own clock and from its own
@@ -29,6 +32,7 @@ struct SimulatedFlight {
   // hides.
   double time_step_s = 0.0, x_step_m = 0.0, y_step_m = 0.0;
   std::vector<ReadColumn> columns;
+  int rows_left_out = 0;  // with a gap at the table's beginning or end, or standing twice
 };
 
 }  // namespace loftline

@@ -60,8 +60,8 @@ struct Alignment {
   bool mirrored = false;                              // it flies to negative x, which was turned round
 };
 
-// One number that both have.
-struct ComparedQuantity {
+// One number that both have. (ComparedQuantity is the name of study/comparison.h for one of a launch day.)
+struct ValidatedQuantity {
   std::string key;    // as result.json names it: "launch_speed_m_s", "apogee_m", "time_to_apogee_s", "range_m" ...
   std::string label;  // "Apogee"
   std::string unit;   // "m"
@@ -124,7 +124,7 @@ struct FlightValidation {
   std::vector<ReadColumn> columns;
   Alignment alignment;
   bool launch_as_measured = false;  // the simulator was started from this very result
-  std::vector<ComparedQuantity> quantities;
+  std::vector<ValidatedQuantity> quantities;
   PathComparison path;
   DragSideBySide drag;
   std::vector<Mend> mends;                         // the one that mends best first
