@@ -14,7 +14,7 @@ if(LOFTLINE_SANITIZE)
 endif()
 
 # Libraries whose headers would not pass our warnings are taken as system headers.
-foreach(third_party Eigen3::Eigen Ceres::ceres PkgConfig::libav PkgConfig::cairo)
+foreach(third_party Eigen3::Eigen Ceres::ceres PkgConfig::loftline_libav PkgConfig::loftline_cairo)
   get_target_property(third_party_includes ${third_party} INTERFACE_INCLUDE_DIRECTORIES)
   if(third_party_includes)
     set_target_properties(${third_party} PROPERTIES INTERFACE_SYSTEM_INCLUDE_DIRECTORIES "${third_party_includes}")
@@ -26,7 +26,10 @@ function(loftline_room name)
   cmake_parse_arguments(ROOM "" "" "SOURCES;PUBLIC;PRIVATE" ${ARGN})
   add_library(loftline_${name} STATIC ${ROOM_SOURCES})
   add_library(loftline::${name} ALIAS loftline_${name})
-  target_link_libraries(loftline_${name} PUBLIC loftline_flags ${ROOM_PUBLIC} PRIVATE ${ROOM_PRIVATE})
+  target_compile_features(loftline_${name} PUBLIC cxx_std_20)
+  target_include_directories(loftline_${name} PUBLIC $<BUILD_INTERFACE:${PROJECT_SOURCE_DIR}>)
+  # Our flags are for building the rooms, not for those who install and use them.
+  target_link_libraries(loftline_${name} PUBLIC ${ROOM_PUBLIC} PRIVATE $<BUILD_INTERFACE:loftline_flags> ${ROOM_PRIVATE})
 endfunction()
 
 # loftline_program(name SOURCES a.cc LINKS loftline::fit)
