@@ -79,8 +79,9 @@ struct PathMoment {
   double time_s = 0.0;  // since the launch point
   bool seen = false;    // between the first and the last point of the track
   Eigen::Vector2d simulated_m, measured_m, error_m;
-  Eigen::Vector2d measured_std_m, error_std_m;  // error_std_m is u_val
-  Eigen::Vector2d simulated_px, measured_px;    // in the clip's upright picture; NaN behind the camera
+  Eigen::Vector2d measured_std_m, error_std_m;                // error_std_m is u_val
+  Eigen::Vector2d simulated_std_m = Eigen::Vector2d::Zero();  // as the simulator states it; zero: it states none
+  Eigen::Vector2d simulated_px, measured_px;                  // in the clip's upright picture; NaN behind the camera
 };
 
 // The whole path that was seen.
