@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "fit/simulator/simulator_band.h"
+
+#include "core/text.h"
+#include "core/units.h"
+
+#include <cmath>
+#include <vector>
+
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+// A share of SIZE and a fixed part; empty where neither is given.
+std::vector<double> Stds(const std::vector<double>& sizes,
+                         std::optional<double> relative,
+                         std::optional<double> fixed) {
+  std::vector<double> stds;
+  if (!relative && !fixed) return stds;
+  stds.reserve(sizes.size());
+  for (const double size : sizes) stds.push_back(std::hypot(relative.value_or(0.0) * size, fixed.value_or(0.0)));
+  return stds;
+}
+
+std::vector<double> DistancesFromStart(const SimulatedFlight& flight) {
+  std::vector<double> distances;
+  for (std::size_t i = 0; i < flight.y_m.size(); ++i) {
+    const double along = flight.x_m.empty() ? 0.0 : flight.x_m[i] - flight.x_m[0];
+    distances.push_back(std::hypot(along, flight.y_m[i] - flight.y_m[0]));
+  }
+  return distances;
+}
+
+void FillSpeeds(const SimulatorBand& band, const std::vector<double>& speeds, std::vector<double>& stds) {
+  if (stds.empty() && !speeds.empty()) stds = Stds(speeds, band.relative, band.speed_m_s);
+}
+
+}  // namespace
+
+Status AddToBand(std::string_view text, SimulatorBand& band) {
+  const struct {
+    Dimension dimension;
+    std::optional<double>* place;
+  } kinds[] = {{Dimension::kFraction, &band.relative},
+               {Dimension::kLength, &band.length_m},
+               {Dimension::kSpeed, &band.speed_m_s}};
+  for (const auto& kind : kinds) {
+    const Expected<Quantity> quantity = ParseQuantity(text, kind.dimension);
+    if (!quantity || quantity->std || !(quantity->value > 0.0)) continue;
+    if (*kind.place) {
+      return Error{ErrorKind::kInvalidInput,
+                   "bad-value",
+                   fmt::format("{} says again what was said before.", Quoted(text)),
+                   "Give one percentage, one length and one speed at most."};
+    }
+    *kind.place = quantity->value;
+    return Done{};
+  }
+  return Error{
+      ErrorKind::kInvalidInput,
+      "bad-value",
+      fmt::format("{} is no uncertainty of a simulator.", Quoted(text)),
+      "Write \"2 %\" (of the distance flown), \"0.3 m\" or \"0.1 m/s\": one standard uncertainty, above zero."};
+}
+
+void ApplyBand(const SimulatorBand& band, SimulatedFlight& flight) {
+  const std::vector<double> distances = DistancesFromStart(flight);
+  if (flight.x_std_m.empty() && !flight.x_m.empty()) flight.x_std_m = Stds(distances, band.relative, band.length_m);
+  if (flight.y_std_m.empty()) flight.y_std_m = Stds(distances, band.relative, band.length_m);
+  FillSpeeds(band, flight.vx_m_per_s, flight.vx_std_m_per_s);
+  FillSpeeds(band, flight.vy_m_per_s, flight.vy_std_m_per_s);
+  FillSpeeds(band, flight.speed_m_per_s, flight.speed_std_m_per_s);
+}
+
+}  // namespace loftline

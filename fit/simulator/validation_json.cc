@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "fit/simulator/validation_json.h"
+
+#include "core/values_json.h"
+
+#include <cmath>
+
+namespace loftline {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json Pair(const Eigen::Vector2d& vector) {
+  return {vector.x(), vector.y()};
+}
+
+Json PairOrNull(const Eigen::Vector2d& vector) {
+  return vector.allFinite() ? Pair(vector) : Json(nullptr);
+}
+
+// A table of heights alone says nothing of the way along.
+Json PairWithGap(const Eigen::Vector2d& vector) {
+  Json pair = Json::array();
+  for (const double value : vector) pair.push_back(std::isfinite(value) ? Json(value) : Json(nullptr));
+  return pair;
+}
+
+Json Columns(const FlightValidation& validation) {
+  Json list = Json::array();
+  for (const ReadColumn& column : validation.columns) {
+    list.push_back({{"role", column.role},
+                    {"column", column.column},
+                    {"unit", column.unit},
+                    {"unit_assumed", column.unit_assumed}});
+  }
+  return list;
+}
+
+Json Quantities(const FlightValidation& validation) {
+  Json quantities = Json::object();
+  for (const ValidatedQuantity& quantity : validation.quantities) {
+    quantities[quantity.key] = {{"label", quantity.label},
+                                {"unit", quantity.unit},
+                                {"simulated", AsJson(quantity.simulated)},
+                                {"measured", AsJson(std::optional(quantity.measured))},
+                                {"error", quantity.error},
+                                {"error_std", quantity.error_std},
+                                {"low_95", quantity.low_95},
+                                {"high_95", quantity.high_95},
+                                {"matters", quantity.matters},
+                                {"agreement", AgreementName(quantity.agreement)}};
+  }
+  return quantities;
+}
+
+Json Moments(const PathComparison& path) {
+  Json list = Json::array();
+  for (const PathMoment& moment : path.moments) {
+    list.push_back({{"time_s", moment.time_s},
+                    {"seen", moment.seen},
+                    {"simulated_m", PairWithGap(moment.simulated_m)},
+                    {"measured_m", Pair(moment.measured_m)},
+                    {"measured_std_m", Pair(moment.measured_std_m)},
+                    {"error_m", PairWithGap(moment.error_m)},
+                    {"error_std_m", PairWithGap(moment.error_std_m)},
+                    {"simulated_px", PairOrNull(moment.simulated_px)},
+                    {"measured_px", PairOrNull(moment.measured_px)}});
+  }
+  return list;
+}
+
+Json Path(const PathComparison& path) {
+  return {{"agreement", AgreementName(path.agreement)},
+          {"heights_only", path.heights_only},
+          {"first_s", path.first_s},
+          {"last_s", path.last_s},
+          {"chi2", path.chi2},
+          {"dof", path.dof},
+          {"dof_within", std::isfinite(path.dof_within) ? Json(path.dof_within) : Json(nullptr)},
+          {"p", path.p},
+          {"half_95_m", path.half_95_m},
+          {"matters_m", path.matters_m},
+          {"shape_m", path.shape_m},
+          {"shape_limit_m", path.shape_limit_m},
+          {"moments", Moments(path)}};
+}
+
+Json Drag(const DragSideBySide& drag) {
+  return {{"simulated_per_m", drag.simulated_per_m},
+          {"simulated_coefficient", drag.simulated_coefficient ? Json(*drag.simulated_coefficient) : Json(nullptr)},
+          {"measured_per_m", AsJson(std::optional(drag.measured_per_m))},
+          {"measured_coefficient", AsJson(drag.measured_coefficient)}};
+}
+
+Json Mends(const FlightValidation& validation) {
+  Json list = Json::array();
+  for (const Mend& mend : validation.mends) {
+    list.push_back({{"key", mend.key},
+                    {"label", mend.label},
+                    {"unit", mend.unit},
+                    {"factor", mend.factor},
+                    {"change", AsJson(std::optional(mend.change))},
+                    {"chi2", mend.chi2},
+                    {"p", mend.p},
+                    {"mends", mend.mends}});
+  }
+  return list;
+}
+
+}  // namespace
+
+nlohmann::ordered_json ValidationAsJson(const FlightValidation& validation) {
+  const Alignment& alignment = validation.alignment;
+  return {{"result_file", validation.result_file},
+          {"clip", validation.clip},
+          {"simulator_file", validation.simulator_file},
+          {"agreement", AgreementName(validation.agreement)},
+          {"sentence", validation.sentence},
+          {"findings", FindingsAsJson(validation.findings)},
+          {"columns", Columns(validation)},
+          {"alignment",
+           {{"by", AlignName(alignment.by)},
+            {"time_shift_s", alignment.time_shift_s},
+            {"shift_m", Pair(alignment.shift_m)},
+            {"mirrored", alignment.mirrored}}},
+          {"launch_as_measured", validation.launch_as_measured},
+          {"gravity_m_per_s2", validation.gravity_m_per_s2},
+          {"quantities", Quantities(validation)},
+          {"path", Path(validation.path)},
+          {"drag", Drag(validation.drag)},
+          {"mends", Mends(validation)}};
+}
+
+}  // namespace loftline
