@@ -169,6 +169,7 @@ Propagated Propagate(const VectorFunction& function,
     if (step == 0.0) continue;
     result.sensitivities.col(i) = (moved(i, step) - moved(i, -step)) / (2 * step);
   }
+  if (!options.covariance) return result;
   result.covariance = result.sensitivities * input_covariance * result.sensitivities.transpose();
   if (options.second_order) result.second_order = SecondOrder(moved, result.values, inputs, at, result.sensitivities);
   return result;

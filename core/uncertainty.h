@@ -73,6 +73,8 @@ struct PropagationOptions {
   Eigen::MatrixXd correlations;
   // The terms of the note to JCGM 100, 5.1.2 (independent inputs only). They matter where a first derivative vanishes.
   bool second_order = false;
+  // False, for a function of very many outputs: the covariance stays empty, and the sensitivities say it all.
+  bool covariance = true;
 };
 
 // The law of propagation of uncertainty, U_y = C U_x C^T (JCGM 100, 5.1.2 and 5.2.2; several outputs: H.2.3, note 2).

@@ -133,8 +133,6 @@ std::optional<Error> TakePoints(const Track& track,
 }
 
 // Of a smooth ball of known size and mass k follows from the Reynolds number, to the scatter of measured spheres.
-constexpr double kBallDragLogStd = 0.1;
-
 Measured UsualLogDrag(const FitInputs& inputs, const FitOptions& options) {
   if (!options.mass_kg || !options.diameter_m) return {std::log(kUsualDragPerM), kDragPerMLogStd};
   const double area_m2 = std::numbers::pi * options.diameter_m->value * options.diameter_m->value / 4.0;

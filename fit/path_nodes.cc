@@ -41,6 +41,7 @@ FlightForces<double> ValuesOf(const FlightForces<MotionJet>& forces) {
   values.change_s = forces.change_s;
   values.drag_after_per_m = forces.drag_after_per_m.a;
   values.reynolds_s_per_m = forces.reynolds_s_per_m;
+  values.table = forces.table;
   return values;
 }
 

@@ -4,47 +4,18 @@
 
 #include "core/measured.h"
 #include "fit/derived_quantities.h"
+#include "fit/impossible_launch.h"
 #include "fit/path_nodes.h"
 
 #include <cmath>
 #include <limits>
 #include <optional>
-#include <string>
-
-#include <fmt/format.h>
 
 namespace loftline {
 namespace {
 
 // Stands for no drag at all: its logarithm must be finite. Over 100 m it takes 1e-10 of the speed.
 constexpr double kNoDragPerM = 1e-12;
-
-Error Impossible(std::string message, std::string advice) {
-  return {ErrorKind::kInvalidInput, "impossible-launch", std::move(message), std::move(advice)};
-}
-
-std::optional<Error> WhatIsImpossible(const PredictedLaunch& launch) {
-  if (!(launch.speed_m_s > 0.0) || !std::isfinite(launch.speed_m_s)) {
-    return Impossible(fmt::format("A launch speed of {:g} m/s starts no flight.", launch.speed_m_s),
-                      "Give a speed above zero.");
-  }
-  if (!(std::abs(launch.angle_deg) <= 90.0)) {
-    return Impossible(fmt::format("A launch angle of {:g} degrees is none.", launch.angle_deg),
-                      "Give the angle above the horizontal, from -90 to 90 degrees.");
-  }
-  if (!(launch.drag_per_m >= 0.0) || !std::isfinite(launch.drag_per_m)) {
-    return Impossible(fmt::format("A drag of {:g} 1/m is impossible.", launch.drag_per_m),
-                      "Give a drag of zero or more.");
-  }
-  if (!(launch.gravity_m_per_s2 > 0.0) || !std::isfinite(launch.gravity_m_per_s2)) {
-    return Impossible(fmt::format("With a gravity of {:g} m/s2 nothing comes down.", launch.gravity_m_per_s2),
-                      "Give a gravity above zero.");
-  }
-  if (!std::isfinite(launch.wind_along_m_s) || !std::isfinite(launch.height_above_landing_m)) {
-    return Impossible("Wind and height above the landing level must be numbers.", "Give both as finite numbers.");
-  }
-  return std::nullopt;
-}
 
 MotionVector MotionOf(const PredictedLaunch& launch) {
   const double angle_rad = RadFromDeg(launch.angle_deg);
@@ -103,16 +74,7 @@ Expected<PredictedFlight> PredictFlight(const PredictedLaunch& launch, int path_
   if (std::optional<Error> error = WhatIsImpossible(launch)) return *error;
   const FlightMilestones milestones =
       Milestones(MotionOf(launch), {launch.gravity_m_per_s2}, launch.height_above_landing_m);
-  if (!milestones.range_m) {
-    return Error{ErrorKind::kInvalidInput,
-                 "never-lands",
-                 fmt::format("Launched at {:g} m/s and {:g} degrees, the flight does not come down to a landing level "
-                             "{:g} m below the launch point.",
-                             launch.speed_m_s,
-                             launch.angle_deg,
-                             launch.height_above_landing_m),
-                 "Check the launch and the height above the landing level, which is negative where the ground rises."};
-  }
+  if (!milestones.range_m) return NeverLands(launch);
   PredictedFlight flight;
   flight.apogee_m = ValueOf(milestones.apogee_m, launch, 0.0);
   flight.time_to_apogee_s = ValueOf(milestones.time_to_apogee_s, launch, 0.0);

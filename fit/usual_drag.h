@@ -9,4 +9,7 @@ namespace loftline {
 inline constexpr double kUsualDragCoefficient = 0.6, kDragCoefficientLogStd = 0.7;
 inline constexpr double kUsualDragPerM = 0.03, kDragPerMLogStd = 1.5;
 
+// Measured spheres scatter about the curve of sphere_drag.h by so much.
+inline constexpr double kBallDragLogStd = 0.1;
+
 }  // namespace loftline
