@@ -85,6 +85,7 @@ GroupMean PlainMean(const std::vector<double>& values) {
   double squares = 0.0;
   for (const double value : values) squares += (value - group.mean) * (value - group.mean);
   group.spread = std::sqrt(squares / (count - 1.0));
+  group.between = group.spread;
   group.variance_of_mean = group.spread * group.spread / count;
   return group;
 }
@@ -110,6 +111,7 @@ GroupMean WeightedMean(const std::vector<Measured>& values) {
   const double squares_per_dof = sums.squares / (static_cast<double>(values.size()) - 1.0);
   const double median_std = Median(stds);
   group.mean += sums.mean;
+  group.between = std::sqrt(tau2);
   group.variance_of_mean = squares_per_dof / sums.weight;
   group.spread = std::sqrt(squares_per_dof * (tau2 + median_std * median_std));
   return group;

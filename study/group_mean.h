@@ -15,6 +15,7 @@ struct GroupMean {
   double mean = 0.0;
   double variance_of_mean = 0.0;  // from the scatter within the group, with count - 1 degrees of freedom
   double spread = 0.0;            // standard deviation of one value about the mean
+  double between = 0.0;           // of it, what the values' own uncertainties do not explain (tau)
 };
 
 // Plain: every value counts the same.

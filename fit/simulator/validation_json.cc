@@ -15,17 +15,6 @@ Json Pair(const Eigen::Vector2d& vector) {
   return {vector.x(), vector.y()};
 }
 
-Json PairOrNull(const Eigen::Vector2d& vector) {
-  return vector.allFinite() ? Pair(vector) : Json(nullptr);
-}
-
-// A table of heights alone says nothing of the way along.
-Json PairWithGap(const Eigen::Vector2d& vector) {
-  Json pair = Json::array();
-  for (const double value : vector) pair.push_back(std::isfinite(value) ? Json(value) : Json(nullptr));
-  return pair;
-}
-
 Json Columns(const FlightValidation& validation) {
   Json list = Json::array();
   for (const ReadColumn& column : validation.columns) {
@@ -54,21 +43,50 @@ Json Quantities(const FlightValidation& validation) {
   return quantities;
 }
 
-Json Moments(const PathComparison& path) {
-  Json list = Json::array();
-  for (const PathMoment& moment : path.moments) {
-    list.push_back({{"time_s", moment.time_s},
-                    {"seen", moment.seen},
-                    {"simulated_m", PairWithGap(moment.simulated_m)},
-                    {"measured_m", Pair(moment.measured_m)},
-                    {"measured_std_m", Pair(moment.measured_std_m)},
-                    {"error_m", PairWithGap(moment.error_m)},
-                    {"error_std_m", PairWithGap(moment.error_std_m)},
-                    {"simulated_px", PairOrNull(moment.simulated_px)},
-                    {"measured_px", PairOrNull(moment.measured_px)}});
+// One list for each number, as long as there are moments; the way along is null where the table has heights alone, a
+// pixel where there is none.
+class Lists {
+ public:
+  explicit Lists(const PathComparison& path) : path_(path) {}
+
+  Json All() const {
+    Json lists = Json::object();
+    lists["time_s"] = Json::array();
+    lists["seen"] = Json::array();
+    for (const PathMoment& moment : path_.moments) {
+      lists["time_s"].push_back(moment.time_s);
+      lists["seen"].push_back(moment.seen);
+    }
+    Add("measured", "m", &PathMoment::measured_m, false, lists);
+    Add("measured_std", "m", &PathMoment::measured_std_m, false, lists);
+    Add("simulated", "m", &PathMoment::simulated_m, path_.heights_only, lists);
+    Add("simulated_std", "m", &PathMoment::simulated_std_m, path_.heights_only, lists);
+    Add("error", "m", &PathMoment::error_m, path_.heights_only, lists);
+    Add("error_std", "m", &PathMoment::error_std_m, path_.heights_only, lists);
+    Add("measured", "px", &PathMoment::measured_px, false, lists);
+    Add("simulated", "px", &PathMoment::simulated_px, false, lists);
+    return lists;
   }
-  return list;
-}
+
+ private:
+  void Add(const std::string& name,
+           const std::string& unit,
+           Eigen::Vector2d PathMoment::*member,
+           bool no_along,
+           Json& lists) const {
+    const bool pixels = unit == "px";
+    Json first = Json::array(), second = Json::array();
+    for (const PathMoment& moment : path_.moments) {
+      const Eigen::Vector2d& pair = moment.*member;
+      first.push_back(std::isfinite(pair.x()) && !no_along ? Json(pair.x()) : Json(nullptr));
+      second.push_back(std::isfinite(pair.y()) ? Json(pair.y()) : Json(nullptr));
+    }
+    lists[name + (pixels ? "_x_" : "_along_") + unit] = std::move(first);
+    lists[name + (pixels ? "_y_" : "_up_") + unit] = std::move(second);
+  }
+
+  const PathComparison& path_;
+};
 
 Json Path(const PathComparison& path) {
   return {{"agreement", AgreementName(path.agreement)},
@@ -83,7 +101,7 @@ Json Path(const PathComparison& path) {
           {"matters_m", path.matters_m},
           {"shape_m", path.shape_m},
           {"shape_limit_m", path.shape_limit_m},
-          {"moments", Moments(path)}};
+          {"moments", Lists(path).All()}};
 }
 
 Json Drag(const DragSideBySide& drag) {

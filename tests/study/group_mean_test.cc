@@ -55,6 +55,7 @@ TEST(WeightedMean, OfFewerThanTwoIsThatOfPlainMean) {
 TEST(WeightedMean, WeighsByTheStdsWhereTheyExplainTheScatter) {
   const GroupMean group = WeightedMean({{10.0, 0.5}, {10.5, 1.0}});
   EXPECT_DOUBLE_EQ(group.mean, 10.1);
+  EXPECT_EQ(group.between, 0.0);
   EXPECT_NEAR(group.variance_of_mean, (4 * 0.01 + 1 * 0.16) / 1 / 5, 1e-15);
 }
 
@@ -64,6 +65,7 @@ TEST(WeightedMean, FindsTheSpreadOfItsOwn) {
   const double tau2 = (25.0 - 1.0 - 4.0) / 2;
   EXPECT_NEAR(group.mean, 5.0 * (tau2 + 1) / (2 * tau2 + 5), 1e-12);
   EXPECT_NEAR(group.spread, std::sqrt(tau2 + 1.5 * 1.5), 1e-12);
+  EXPECT_NEAR(group.between, std::sqrt(tau2), 1e-12);
 }
 
 TEST(WeightedMean, HardlyListensToAFlightThatIsMuchWorse) {
