@@ -178,12 +178,7 @@ void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inpu
   inputs->priors.body_along_m = {0.0, kBodyAlongStdM};
   inputs->priors.body_shade_m = {0.0, kBodyShadeStdM};
   inputs->priors.log_drag = UsualLogDrag(*inputs, options);
-  inputs->outside.height_above_landing_m = GivenOrUsual(survey.launch.height_above_landing_m,
-                                                        defaults::kGivenHeightStdM,
-                                                        defaults::kHeightAboveLandingM,
-                                                        "launch point above the landing level",
-                                                        " m",
-                                                        assumed);
+  inputs->outside.height_above_landing_m = HeightAboveLandingM(survey.launch, assumed);
 }
 
 Status Calibrate(FitInputs* inputs) {

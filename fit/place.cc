@@ -39,4 +39,13 @@ Place PlaceOf(const AirEvidence& air, std::vector<Assumed>* assumed) {
   return place;
 }
 
+Measured HeightAboveLandingM(const LaunchEvidence& launch, std::vector<Assumed>* assumed) {
+  return GivenOrUsual(launch.height_above_landing_m,
+                      defaults::kGivenHeightStdM,
+                      defaults::kHeightAboveLandingM,
+                      "launch point above the landing level",
+                      " m",
+                      assumed);
+}
+
 }  // namespace loftline

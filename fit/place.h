@@ -19,5 +19,7 @@ struct Place {
 
 // From what a survey says of the air and the site; what it leaves open is usual, and listed in ASSUMED.
 Place PlaceOf(const AirEvidence& air, std::vector<Assumed>* assumed);
+// The launch point's height above the landing level, as given or usual.
+Measured HeightAboveLandingM(const LaunchEvidence& launch, std::vector<Assumed>* assumed);
 
 }  // namespace loftline

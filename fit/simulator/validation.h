@@ -53,6 +53,13 @@ constexpr std::string_view AlignName(Align align) {
   return "none";
 }
 
+struct ValidationOptions {
+  Align align = Align::kLaunch;
+  std::optional<double> simulator_launch_s;  // kLaunch: when it leaves the tube, by its own clock; else found
+  bool launch_as_measured = false;           // its speed and angle are this result's own
+  double matters = 0.1;                      // share of a value that an error must have to be worth knowing of
+};
+
 struct Alignment {
   Align by = Align::kLaunch;
   double time_shift_s = 0.0;                          // added to the simulator's clock
@@ -107,6 +114,7 @@ struct Mend {
   std::string unit;     // of CHANGE; "" for a factor
   bool factor = false;  // CHANGE multiplies; otherwise it is added
   Estimate change;
+  Estimate becomes;   // what the simulator's own value would then be: k in 1/m for the drag, else in UNIT
   double chi2 = 0.0;  // that stays
   double p = 0.0;     // of it: small, and this alone does not mend the path
   bool mends = false;
@@ -124,7 +132,7 @@ struct FlightValidation {
   std::string result_file, clip, simulator_file;
   std::vector<ReadColumn> columns;
   Alignment alignment;
-  bool launch_as_measured = false;  // the simulator was started from this very result
+  ValidationOptions options;
   std::vector<ValidatedQuantity> quantities;
   PathComparison path;
   DragSideBySide drag;
@@ -133,13 +141,6 @@ struct FlightValidation {
   Agreement agreement = Agreement::kTooUncertain;  // of the flight: the path's
   std::string sentence;                            // the verdict in one plain sentence
   double gravity_m_per_s2 = 9.80665;
-};
-
-struct ValidationOptions {
-  Align align = Align::kLaunch;
-  std::optional<double> simulator_launch_s;  // kLaunch: when it leaves the tube, by its own clock; else found
-  bool launch_as_measured = false;           // its speed and angle are this result's own
-  double matters = 0.1;                      // share of a value that an error must have to be worth knowing of
 };
 
 }  // namespace loftline

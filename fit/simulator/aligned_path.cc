@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "fit/simulator/aligned_path.h"
+
+#include "fit/derived_quantities.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <Eigen/Dense>
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+constexpr int kFitMoments = 41;
+
+Error NoApogee(const std::string& whose) {
+  return {ErrorKind::kInvalidInput,
+          "simulator-without-apogee",
+          fmt::format("The apogees cannot be laid upon each other: {} has none.", whose),
+          "Align by launch, fit or none."};
+}
+
+void AlignLaunch(const ValidationOptions& options, AlignedPath* aligned) {
+  const double launch_s = options.simulator_launch_s.value_or(aligned->path->LaunchS());
+  aligned->alignment.time_shift_s = -launch_s;
+  aligned->alignment.shift_m = -aligned->path->PlaceAt(launch_s);
+}
+
+Status AlignApogee(const FittedMotion& motion, AlignedPath* aligned) {
+  const std::optional<double> own_s = aligned->path->ApogeeS();
+  if (!own_s) return NoApogee("the simulator's table");
+  const FlightMilestones milestones = Milestones(motion.values, motion.conditions, 0.0);
+  const double top_s = milestones.time_to_apogee_s.value;
+  if (!(top_s > 0.0)) return NoApogee("the measured flight");
+  const FlownMoment top = Fly(motion.values, motion.conditions, {top_s}).front();
+  aligned->alignment.time_shift_s = top_s - *own_s;
+  aligned->alignment.shift_m = top.place_m - aligned->path->PlaceAt(*own_s);
+  aligned->time_shift_by_motion = milestones.time_to_apogee_s.by_motion.transpose();
+  aligned->shift_by_motion = top.by_motion + top.velocity_m_per_s * aligned->time_shift_by_motion;
+  return Done{};
+}
+
+// Least squares in time and place over the part that both have, by Gauss and Newton from the launch alignment.
+void AlignFit(const FittedMotion& motion, AlignedPath* aligned) {
+  const int height_alone = aligned->path->heights_only() ? 1 : 0;
+  for (int iteration = 0; iteration < 20; ++iteration) {
+    const CommonTime common = CommonTimeOf(*aligned, motion);
+    if (!common.Any()) break;  // the caller says so
+    const std::vector<FlownMoment> measured =
+        Fly(motion.values, motion.conditions, EvenTimes(common.first_s, common.last_s, kFitMoments));
+    Eigen::MatrixXd by_shift = Eigen::MatrixXd::Zero(2 * kFitMoments, 3);  // of E, by time and place
+    Eigen::MatrixXd by_motion(2 * kFitMoments, kMotionSize);
+    Eigen::VectorXd error(2 * kFitMoments);
+    for (int i = 0; i < kFitMoments; ++i) {
+      const FlownMoment& moment = measured[static_cast<std::size_t>(i)];
+      error.segment<2>(2 * i) = aligned->PlaceAt(moment.time_s) - moment.place_m;
+      by_shift.block<2, 1>(2 * i, 0) = -aligned->VelocityAt(moment.time_s);
+      by_shift.block<2, 2>(2 * i, 1).setIdentity();
+      by_motion.middleRows<2>(2 * i) = moment.by_motion;
+      if (height_alone) {
+        error[2 * i] = 0.0;
+        by_shift.row(2 * i).setZero();
+        by_motion.row(2 * i).setZero();
+      }
+    }
+    const Eigen::CompleteOrthogonalDecomposition<Eigen::MatrixXd> solver(by_shift);
+    const Eigen::Vector3d step = solver.solve(-error);
+    aligned->alignment.time_shift_s += step[0];
+    aligned->alignment.shift_m += step.tail<2>();
+    const Eigen::MatrixXd follows = solver.solve(by_motion);
+    aligned->time_shift_by_motion = follows.row(0);
+    aligned->shift_by_motion = follows.bottomRows<2>();
+    if (std::abs(step[0]) < 1e-9 && step.tail<2>().norm() < 1e-9) break;
+  }
+}
+
+}  // namespace
+
+Eigen::Matrix<double, 2, kMotionSize> AlignedPath::ErrorByMotion(const FlownMoment& measured) const {
+  return shift_by_motion - VelocityAt(measured.time_s) * time_shift_by_motion - measured.by_motion;
+}
+
+Expected<AlignedPath> AlignPath(const SimulatedPath& path,
+                                const FittedMotion& motion,
+                                const ValidationOptions& options) {
+  AlignedPath aligned;
+  aligned.path = &path;
+  aligned.alignment.by = options.align;
+  aligned.alignment.mirrored = path.mirrored();
+  if (options.align == Align::kLaunch || options.align == Align::kFit) AlignLaunch(options, &aligned);
+  if (options.align == Align::kFit) AlignFit(motion, &aligned);
+  if (options.align == Align::kApogee) {
+    if (Status done = AlignApogee(motion, &aligned); !done) return done.error();
+  }
+  if (CommonTimeOf(aligned, motion).Any()) return aligned;
+  return Error{
+      ErrorKind::kRefused,
+      "no-common-time",
+      fmt::format("The footage shows the flight from {:.2f} to {:.2f} s after the launch, the simulator's table "
+                  "covers {:.2f} to {:.2f} s: they have no time in common.",
+                  motion.first_seen_s,
+                  motion.last_seen_s,
+                  aligned.first_s(),
+                  aligned.last_s()),
+      "Check the unit of the time column, and which moment of the table is the launch."};
+}
+
+CommonTime CommonTimeOf(const AlignedPath& aligned, const FittedMotion& motion) {
+  return {std::max(motion.first_seen_s, aligned.first_s()), std::min(motion.last_seen_s, aligned.last_s())};
+}
+
+}  // namespace loftline

@@ -1,0 +1,147 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "fit/simulator/path_error.h"
+
+#include "core/distributions.h"
+#include "core/uncertainty.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <Eigen/Dense>
+
+namespace loftline {
+namespace {
+
+// A way in which the footage moves the path by less than that, root mean square, is not asked about: the model's own
+// curvature, the table's interpolation and the shutter's row-by-row times are as large.
+constexpr double kLeastRmsM = 3e-4;
+
+// The symmetric square root; rounding may have left an eigenvalue just below zero.
+MotionMatrix RootOf(const MotionMatrix& covariance) {
+  const Eigen::SelfAdjointEigenSolver<MotionMatrix> solver(covariance);
+  const MotionVector roots = solver.eigenvalues().cwiseMax(0.0).cwiseSqrt();
+  return solver.eigenvectors() * roots.asDiagonal();
+}
+
+// What a simulator states of itself is an unknown curve within its band, not noise from moment to moment: a Gaussian
+// process whose correlation falls to 1/sqrt(e) over a quarter of the time compared.
+Eigen::MatrixXd SimulatorCovariance(const std::vector<FlownMoment>& moments, const AlignedPath& aligned) {
+  const auto count = static_cast<Eigen::Index>(moments.size());
+  std::vector<Eigen::Vector2d> stds_m;
+  double largest_m = 0.0;
+  for (const FlownMoment& moment : moments) {
+    stds_m.push_back(aligned.path->PlaceStdAt(aligned.OwnTimeS(moment.time_s)));
+    largest_m = std::max(largest_m, stds_m.back().maxCoeff());
+  }
+  if (!(largest_m > 0.0)) return {};
+  const double reach_s = 0.25 * (moments.back().time_s - moments.front().time_s);
+  Eigen::MatrixXd covariance = Eigen::MatrixXd::Zero(2 * count, 2 * count);
+  for (Eigen::Index i = 0; i < count; ++i) {
+    for (Eigen::Index j = 0; j < count; ++j) {
+      const std::size_t a = static_cast<std::size_t>(i), b = static_cast<std::size_t>(j);
+      const double apart = (moments[a].time_s - moments[b].time_s) / reach_s;
+      const double correlation = std::exp(-0.5 * apart * apart);
+      for (int axis = 0; axis < 2; ++axis) {
+        covariance(2 * i + axis, 2 * j + axis) = correlation * stds_m[a][axis] * stds_m[b][axis];
+      }
+    }
+  }
+  return covariance;
+}
+
+double RoundingStdM(const std::vector<FlownMoment>& moments, const AlignedPath& aligned) {
+  double fastest_m_per_s = 0.0;
+  for (const FlownMoment& moment : moments) {
+    fastest_m_per_s = std::max(fastest_m_per_s, aligned.VelocityAt(moment.time_s).norm());
+  }
+  return std::hypot(aligned.path->RoundingStdM().maxCoeff(), aligned.path->RoundingStdS() * fastest_m_per_s);
+}
+
+}  // namespace
+
+Eigen::MatrixXd ErrorByMotion(const std::vector<FlownMoment>& moments,
+                              const AlignedPath& aligned,
+                              const FittedMotion& motion,
+                              const EquivalentMotion& equivalent,
+                              bool launch_as_measured) {
+  std::vector<FlownMoment> simulated = moments;
+  if (equivalent.found) {
+    std::vector<double> times_s;
+    for (const FlownMoment& moment : moments) times_s.push_back(moment.time_s);
+    simulated = Fly(equivalent.values, motion.conditions, times_s);
+  }
+  Eigen::MatrixXd by_motion(2 * static_cast<Eigen::Index>(moments.size()), kMotionSize);
+  for (std::size_t i = 0; i < moments.size(); ++i) {
+    const Eigen::Matrix<double, 2, kMotionSize> of_measured = aligned.ErrorByMotion(moments[i]);
+    // The alignment's share stays as it is; that of the flight is taken halfway.
+    Eigen::Matrix<double, 2, kMotionSize> halfway = of_measured - 0.5 * (simulated[i].by_motion - moments[i].by_motion);
+    if (launch_as_measured) {
+      for (const MotionParameter launch : {kForwardMPerS, kUpMPerS}) {
+        halfway.col(launch) = of_measured.col(launch) + simulated[i].by_motion.col(launch);
+      }
+    }
+    if (aligned.path->heights_only()) halfway.row(0).setZero();
+    by_motion.middleRows<2>(2 * static_cast<Eigen::Index>(i)) = halfway;
+  }
+  return by_motion;
+}
+
+PathError PathErrorOf(const std::vector<FlownMoment>& moments,
+                      const AlignedPath& aligned,
+                      const FittedMotion& motion,
+                      const EquivalentMotion& equivalent,
+                      bool launch_as_measured) {
+  PathError path;
+  path.moments = moments;
+  path.error_m = Eigen::VectorXd::Zero(2 * static_cast<Eigen::Index>(moments.size()));
+  for (std::size_t i = 0; i < moments.size(); ++i) {
+    Eigen::Vector2d error_m = aligned.PlaceAt(moments[i].time_s) - moments[i].place_m;
+    if (aligned.path->heights_only()) error_m.x() = 0.0;
+    path.error_m.segment<2>(2 * static_cast<Eigen::Index>(i)) = error_m;
+  }
+  path.by_motion = ErrorByMotion(moments, aligned, motion, equivalent, launch_as_measured);
+  path.simulator_covariance_m2 = SimulatorCovariance(moments, aligned);
+  path.rounding_std_m = RoundingStdM(moments, aligned);
+  return path;
+}
+
+double ToldApart::Chi2(const Eigen::VectorXd& in_directions_m) const {
+  return in_directions_m.dot(covariance_m2.ldlt().solve(in_directions_m));
+}
+
+ToldApart TellApart(const PathError& error, const FittedMotion& motion, double path_noise_dof) {
+  const Eigen::MatrixXd spread_m = error.by_motion * RootOf(motion.covariance);
+  const Eigen::JacobiSVD<Eigen::MatrixXd> svd(spread_m, Eigen::ComputeThinU);
+  const Eigen::VectorXd& stds_m = svd.singularValues();
+  const double least_m =
+      std::max(kLeastRmsM * std::sqrt(static_cast<double>(error.error_m.size())), 3.0 * error.rounding_std_m);
+  Eigen::Index ways = 0;
+  while (ways < stds_m.size() && stds_m[ways] > least_m) ++ways;
+  ways = std::max<Eigen::Index>(ways, 1);  // a flight known to a hair is still compared, along its widest way
+
+  ToldApart told;
+  told.directions = svd.matrixU().leftCols(ways);
+  told.error_m = told.directions.transpose() * error.error_m;
+  const double floor_m2 = error.rounding_std_m * error.rounding_std_m + 1e-12;
+  told.covariance_m2 = (stds_m.head(ways).cwiseAbs2().array() + floor_m2).matrix().asDiagonal();
+  if (error.simulator_covariance_m2.size() > 0) {
+    told.covariance_m2 += told.directions.transpose() * error.simulator_covariance_m2 * told.directions;
+  }
+  told.outside_m = error.error_m - told.directions * told.error_m;
+
+  // Only the part that comes from the path's scatter has a size that was itself judged by few residuals.
+  const Eigen::MatrixXd noise_m = told.directions.transpose() * error.by_motion * RootOf(motion.path_noise_part);
+  const double share = noise_m.squaredNorm() / told.covariance_m2.trace();
+  told.dof_within = share > 1e-9 ? path_noise_dof / (share * share) : kKnownDof;
+  return told;
+}
+
+double Chi2Probability(double chi2, int dof, double dof_within) {
+  constexpr double kAsGoodAsKnown = 1e6;
+  if (dof <= 0) return 1.0;
+  if (!(dof_within < kAsGoodAsKnown)) return ChiSquareTail(chi2, dof);
+  return FTail(chi2 / dof, dof, dof_within);
+}
+
+}  // namespace loftline

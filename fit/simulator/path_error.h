@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include "fit/simulator/aligned_path.h"
+#include "fit/simulator/equivalent_motion.h"
+
+#include <vector>
+
+#include <Eigen/Core>
+
+namespace loftline {
+
+// E = S - D along the path seen, as one vector: (along, up) of each moment, in metres, the alongs zero where the table
+// has heights alone.
+struct PathError {
+  std::vector<FlownMoment> moments;  // of the measured flight
+  Eigen::VectorXd error_m;
+  Eigen::MatrixXd by_motion;                // dE / d(motion), halfway between the two flights
+  Eigen::MatrixXd simulator_covariance_m2;  // what the simulator states of itself; empty: nothing
+  double rounding_std_m = 0.0;              // of each element, from the table's last digit
+};
+
+// How a change of the measured motion changes E at each of MOMENTS: the mean of the derivatives at the measured flight
+// and at the simulator's equivalent, so that E = by_motion * (error in the motion) holds to second order.
+// LAUNCH_AS_MEASURED: the simulator was started with the measured speed and angle, and follows them.
+Eigen::MatrixXd ErrorByMotion(const std::vector<FlownMoment>& moments,
+                              const AlignedPath& aligned,
+                              const FittedMotion& motion,
+                              const EquivalentMotion& equivalent,
+                              bool launch_as_measured);
+
+PathError PathErrorOf(const std::vector<FlownMoment>& moments,
+                      const AlignedPath& aligned,
+                      const FittedMotion& motion,
+                      const EquivalentMotion& equivalent,
+                      bool launch_as_measured);
+
+// The footage tells paths apart in a few independent ways only (no more than the motion has parameters): E in each of
+// them, with its covariance, and what of E lies outside them all.
+struct ToldApart {
+  Eigen::MatrixXd directions;  // elements of E x ways, orthonormal
+  Eigen::VectorXd error_m;
+  Eigen::MatrixXd covariance_m2;
+  Eigen::VectorXd outside_m;  // of E
+  double dof_within = 0.0;    // of the covariance, by Welch and Satterthwaite
+  double Chi2(const Eigen::VectorXd& in_directions_m) const;
+};
+// PATH_NOISE_DOF: of the path's own scatter (FlightResult::path_noise_dof).
+ToldApart TellApart(const PathError& error, const FittedMotion& motion, double path_noise_dof);
+
+// Probability of a larger chi-square than CHI2 over DOF independent ways where their uncertainties are known with
+// DOF_WITHIN degrees of freedom.
+double Chi2Probability(double chi2, int dof, double dof_within);
+
+}  // namespace loftline

@@ -1,0 +1,239 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "fit/simulator/patterns.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+Finding Note(std::string code, std::string message, std::string advice) {
+  return {std::move(code), Severity::kNote, std::move(message), std::move(advice)};
+}
+Finding Caution(std::string code, std::string message, std::string advice) {
+  return {std::move(code), Severity::kCaution, std::move(message), std::move(advice)};
+}
+
+bool Has(const FlightValidation& validation, const std::string& quantity) {
+  return std::any_of(validation.quantities.begin(), validation.quantities.end(), [&](const ValidatedQuantity& each) {
+    return each.key == quantity;
+  });
+}
+
+// How many times as large as the measured places the simulator's are, by least squares.
+double LengthRatio(const PathComparison& path) {
+  double products = 0.0, squares = 0.0;
+  for (const PathMoment& moment : path.moments) {
+    const Eigen::Vector2d measured_m =
+        path.heights_only ? Eigen::Vector2d(0.0, moment.measured_m.y()) : moment.measured_m;
+    const Eigen::Vector2d simulated_m =
+        path.heights_only ? Eigen::Vector2d(0.0, moment.simulated_m.y()) : moment.simulated_m;
+    products += simulated_m.dot(measured_m);
+    squares += measured_m.squaredNorm();
+  }
+  return squares > 0.0 ? products / squares : 1.0;
+}
+
+void FindUnits(const FlightValidation& validation, std::vector<Finding>* findings) {
+  struct Slip {
+    double ratio;
+    const char* what;
+  };
+  // A foot is 0.3048 m exactly (international foot of 1959).
+  constexpr Slip kSlips[] = {{1.0 / 0.3048, "feet were taken for metres"},
+                             {0.3048, "metres were taken for feet"},
+                             {100.0, "centimetres were taken for metres"},
+                             {0.01, "metres were taken for centimetres"}};
+  const double ratio = LengthRatio(validation.path);
+  for (const Slip& slip : kSlips) {
+    if (!(ratio > 0.0) || std::abs(std::log(ratio / slip.ratio)) > 0.2) continue;
+    findings->push_back(
+        Caution("simulator-units",
+                fmt::format("The simulator's places are {:.3g} times as large as the measured ones: it looks as if {}.",
+                            ratio,
+                            slip.what),
+                "Say the unit in the column's name, as in \"height (ft)\", or check it in the simulator."));
+  }
+}
+
+// A table that begins at rest, or inside the tube, goes on gaining speed after its first moving row.
+bool StillPushed(const AlignedPath& aligned, const ValidationOptions& options) {
+  if (options.simulator_launch_s || options.align == Align::kNone || aligned.path->heights_only()) return false;
+  const double launch_s = aligned.path->LaunchS();
+  const double at_launch_m_per_s = aligned.path->SpeedAt(launch_s);
+  const double end_s = std::min(launch_s + 0.3, aligned.path->last_s());
+  double fastest_m_per_s = at_launch_m_per_s;
+  for (int i = 1; i <= 60; ++i) {
+    fastest_m_per_s = std::max(fastest_m_per_s, aligned.path->SpeedAt(launch_s + (end_s - launch_s) * i / 60));
+  }
+  return fastest_m_per_s > 1.15 * at_launch_m_per_s;
+}
+
+Finding Shape(const PathComparison& path) {
+  return Caution(
+      "simulator-shape",
+      fmt::format("The simulator's path bends in a way that no launch, drag or wind explains: {:.0f} cm off, "
+                  "root mean square, after the best of them.",
+                  100.0 * path.shape_m),
+      "Look for what it has and the rocket has not: thrust after the tube, gliding, a parachute, a drag that "
+      "changes in flight.");
+}
+
+std::string FactorText(const Estimate& factor) {
+  return fmt::format("{:.2f} times as much (95 %: {:.2f} to {:.2f})", factor.value, factor.low_95, factor.high_95);
+}
+std::string ChangeText(const Estimate& change, const char* unit) {
+  return fmt::format("{:+.2g} {} (95 %: {:+.2g} to {:+.2g})", change.value, unit, change.low_95, change.high_95);
+}
+
+Finding DragPattern(const Mend& mend) {
+  const bool more = mend.change.value > 1.0;
+  const std::string what =
+      mend.change.value > 100.0 ? fmt::format("a drag of {:.3g} 1/m", mend.becomes.value) : FactorText(mend.change);
+  if (more) {
+    return Caution("too-little-drag",
+                   "It starts right and flies too far later on: too little drag.",
+                   fmt::format("Give the simulator more drag: {} brings its path to the footage.", what));
+  }
+  return Caution("too-much-drag",
+                 "It starts right and falls short later on: too much drag.",
+                 fmt::format("Give the simulator less drag: {} brings its path to the footage.", what));
+}
+
+Finding LaunchPattern(const Mend& mend) {
+  const bool more = mend.change.value > 0.0;
+  if (mend.key == "launch_speed") {
+    return Caution(
+        more ? "launch-too-slow" : "launch-too-fast",
+        fmt::format("It is off from the start and keeps the shape: launched too {}.", more ? "slowly" : "fast"),
+        fmt::format("Change the simulator's launch speed by {}.", ChangeText(mend.change, "m/s")));
+  }
+  if (mend.key == "launch_angle") {
+    return Caution(more ? "launch-too-flat" : "launch-too-steep",
+                   fmt::format("It leaves the tube too {}.", more ? "flat" : "steeply"),
+                   fmt::format("Change the simulator's launch angle by {}.", ChangeText(mend.change, "degrees")));
+  }
+  return Caution("wind-differs",
+                 fmt::format("It flies as if in another wind: {}.",
+                             more ? "too little along the flight" : "too much along the flight"),
+                 fmt::format("Change the simulator's wind along the flight by {}, or measure the wind.",
+                             ChangeText(mend.change, "m/s")));
+}
+
+Finding NoSingleMend(const FlightValidation& validation) {
+  const Mend& best = validation.mends.front();
+  return Caution(
+      "no-single-mend",
+      fmt::format("No one change of drag, launch or wind brings the simulator's path to the footage; another "
+                  "{} comes nearest.",
+                  best.label),
+      "Give the simulator the measured launch speed and angle first, then look at its drag.");
+}
+
+Finding SeveralMends(const std::vector<Mend>& mends) {
+  std::string labels;
+  for (const Mend& mend : mends) {
+    if (mend.mends) labels += (labels.empty() ? "" : ", ") + mend.label;
+  }
+  return Note("several-mends",
+              fmt::format("Each of these, changed alone, would bring the path to the footage: {}.", labels),
+              "Check the one that is easiest to measure; more of the arc on the clip tells them apart.");
+}
+
+std::string Where(const PathComparison& path) {
+  const PathMoment* last = nullptr;
+  for (const PathMoment& moment : path.moments) {
+    if (moment.seen) last = &moment;
+  }
+  if (!last) return "";
+  const auto side = [](double error_m, const char* more, const char* less) {
+    return fmt::format("{:.2f} m {}", std::abs(error_m), error_m > 0.0 ? more : less);
+  };
+  const std::string up = side(last->error_m.y(), "too high", "too low");
+  if (path.heights_only) return fmt::format("{:.1f} s after the launch it is {}", last->time_s, up);
+  return fmt::format("{:.1f} s after the launch it is {} and {}",
+                     last->time_s,
+                     side(last->error_m.x(), "too far", "not far enough"),
+                     up);
+}
+
+}  // namespace
+
+std::vector<Finding> TableFindings(const FlightResult& result,
+                                   const AlignedPath& aligned,
+                                   const FlightValidation& validation) {
+  std::vector<Finding> findings;
+  if (result.verdict == Verdict::kCaution) {
+    findings.push_back(Caution("measured-with-caution",
+                               "The measurement itself has cautions, and the comparison is no better than it.",
+                               "Read the findings of the flight's own report first."));
+  }
+  FindUnits(validation, &findings);
+  if (aligned.path->slopes_contradict()) {
+    findings.push_back(
+        Caution("simulator-columns-disagree",
+                "The table's velocities are not the rate at which its places change; the places were used.",
+                "Check the units of the velocity columns, or leave them out with --columns."));
+  }
+  if (StillPushed(aligned, validation.options)) {
+    findings.push_back(Caution("simulator-launch-unclear",
+                               "The simulator's rocket still gains speed after the row that was taken for its launch.",
+                               "Say with --launch-time when it leaves the tube by the simulator's clock."));
+  }
+  if (aligned.path->heights_only()) {
+    findings.push_back(Note("simulator-heights-only",
+                            "The table has heights but no distances; heights alone were compared.",
+                            "Add the column of the horizontal distance, or name it with --columns."));
+  }
+  if (result.flight.range_m && !Has(validation, "flight_time_s")) {
+    findings.push_back(
+        Note("simulator-ends-early",
+             fmt::format("The simulator's table ends at {:.2f} s, before it has come down to the landing "
+                         "level; range and flight time were not compared.",
+                         aligned.last_s()),
+             "Let the simulator go on until below the landing level."));
+  }
+  return findings;
+}
+
+std::vector<Finding> PatternFindings(const FlightValidation& validation) {
+  std::vector<Finding> findings;
+  if (validation.path.agreement != Agreement::kDisagrees) return findings;
+  if (validation.path.shape_m > validation.path.shape_limit_m) findings.push_back(Shape(validation.path));
+  if (validation.path.p >= 0.05 || validation.mends.empty()) return findings;
+  const Mend& best = validation.mends.front();
+  if (!best.mends) {
+    findings.push_back(NoSingleMend(validation));
+    return findings;
+  }
+  findings.push_back(best.key == "drag" ? DragPattern(best) : LaunchPattern(best));
+  const auto mending =
+      std::count_if(validation.mends.begin(), validation.mends.end(), [](const Mend& mend) { return mend.mends; });
+  if (mending > 1) findings.push_back(SeveralMends(validation.mends));
+  return findings;
+}
+
+std::string ValidationSentence(const FlightValidation& validation) {
+  const PathComparison& path = validation.path;
+  const std::string along = fmt::format("from {:.1f} to {:.1f} s after the launch", path.first_s, path.last_s);
+  switch (path.agreement) {
+    case Agreement::kAgrees:
+      return fmt::format(
+          "Agrees within the uncertainty: {} the simulator is nowhere further off than the footage can tell, "
+          "±{:.2f} m at most.",
+          along,
+          path.half_95_m);
+    case Agreement::kDisagrees:
+      return fmt::format("Disagrees: {}, where ±{:.2f} m can be told.", Where(path), path.half_95_m);
+    case Agreement::kTooUncertain:
+      break;
+  }
+  return fmt::format("Too uncertain to say: {} the two are as near as the footage can tell, but that is ±{:.2f} m.",
+                     along,
+                     path.half_95_m);
+}
+
+}  // namespace loftline

@@ -1,0 +1,210 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "fit/simulator/validate_flight.h"
+
+#include "calibrate/camera_model.h"
+#include "core/uncertainty.h"
+#include "fit/simulator/aligned_path.h"
+#include "fit/simulator/equivalent_motion.h"
+#include "fit/simulator/mend_simulator.h"
+#include "fit/simulator/path_error.h"
+#include "fit/simulator/patterns.h"
+#include "fit/simulator/validated_quantities.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include <Eigen/Dense>
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+constexpr int kTestMoments = 41;   // of the path seen
+constexpr int kShownMoments = 81;  // from launch to landing
+constexpr double kCoverage = 0.95;
+
+// Everything that the parts of one comparison share.
+struct Comparison {
+  const FlightResult& result;
+  FittedMotion motion;  // flies right
+  AlignedPath aligned;
+  CommonTime common;
+  EquivalentMotion equivalent;
+  const ValidationOptions& options;
+};
+
+Error NothingMeasured() {
+  return {ErrorKind::kRefused,
+          "nothing-measured",
+          "This result was refused: it holds no flight to compare a simulator with.",
+          "Read its findings, film again, and compare then."};
+}
+
+std::vector<FlownMoment> FlyEvenly(const Comparison& comparison, double first_s, double last_s, int count) {
+  return Fly(comparison.motion.values, comparison.motion.conditions, EvenTimes(first_s, last_s, count));
+}
+
+EquivalentMotion EquivalentOf(const Comparison& comparison) {
+  const double first_s = std::max(0.0, comparison.aligned.first_s());
+  const double landing_s = comparison.result.flight.flight_time_s ? comparison.result.flight.flight_time_s->value
+                                                                  : comparison.motion.last_seen_s;
+  const double last_s = std::min(std::max(landing_s, comparison.common.last_s), comparison.aligned.last_s());
+  return EquivalentOf(comparison.aligned,
+                      comparison.motion,
+                      FlyEvenly(comparison, std::min(first_s, comparison.common.first_s), last_s, kTestMoments));
+}
+
+// Half of the 95 % interval of how far apart the two are, along the direction that is known worst.
+double WorstHalfM(const PathError& error, const Comparison& comparison, double coverage) {
+  double worst_m2 = 0.0;
+  for (Eigen::Index i = 0; i < error.error_m.size(); i += 2) {
+    const Eigen::MatrixXd rows = error.by_motion.middleRows<2>(i);
+    Eigen::Matrix2d covariance_m2 = rows * comparison.motion.covariance * rows.transpose();
+    if (error.simulator_covariance_m2.size() > 0) covariance_m2 += error.simulator_covariance_m2.block<2, 2>(i, i);
+    const Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> solver(covariance_m2);
+    worst_m2 = std::max(worst_m2, solver.eigenvalues().maxCoeff());
+  }
+  return coverage * std::hypot(std::sqrt(worst_m2), error.rounding_std_m);
+}
+
+double FurthestM(const std::vector<FlownMoment>& moments) {
+  double furthest_m = 0.0;
+  for (const FlownMoment& moment : moments) furthest_m = std::max(furthest_m, moment.place_m.norm());
+  return furthest_m;
+}
+
+// What the scatter of single points hides: a bend that is smaller than that cannot be laid at the simulator's door.
+double ShapeLimitM(const PathError& error, const FlightResult& result) {
+  const double scatter_m = result.residual_rms_px * result.scale_m_per_px_at_launch.value;
+  const double stated_m2 = error.simulator_covariance_m2.size() > 0
+                               ? error.simulator_covariance_m2.trace() / static_cast<double>(error.error_m.size())
+                               : 0.0;
+  constexpr double kLeastM = 0.003;
+  return std::sqrt(std::max(scatter_m * scatter_m, kLeastM * kLeastM) + 4.0 * stated_m2 +
+                   4.0 * error.rounding_std_m * error.rounding_std_m);
+}
+
+PathMoment ShownMoment(const FlownMoment& measured,
+                       const Eigen::MatrixXd& error_by_motion,
+                       const Comparison& comparison,
+                       const Camera& camera) {
+  const MotionVector& fitted = comparison.result.motion.values;
+  PathMoment moment;
+  moment.time_s = measured.time_s;
+  moment.seen =
+      measured.time_s >= comparison.common.first_s - 1e-9 && measured.time_s <= comparison.common.last_s + 1e-9;
+  moment.simulated_m = comparison.aligned.PlaceAt(measured.time_s);
+  if (comparison.aligned.path->heights_only()) moment.simulated_m.x() = measured.place_m.x();
+  moment.measured_m = measured.place_m;
+  moment.error_m = moment.simulated_m - moment.measured_m;
+  moment.measured_std_m =
+      (measured.by_motion * comparison.motion.covariance * measured.by_motion.transpose()).diagonal().cwiseSqrt();
+  const Eigen::Vector2d of_motion_m2 =
+      (error_by_motion * comparison.motion.covariance * error_by_motion.transpose()).diagonal();
+  const Eigen::Vector2d stated_m = comparison.aligned.path->PlaceStdAt(comparison.aligned.OwnTimeS(measured.time_s));
+  moment.simulated_std_m = stated_m;
+  moment.error_std_m =
+      (of_motion_m2 + stated_m.cwiseAbs2() + comparison.aligned.path->RoundingStdM().cwiseAbs2()).cwiseSqrt();
+  moment.simulated_px = camera.PxFromWorld(WorldFromPlace(fitted, moment.simulated_m));
+  moment.measured_px = camera.PxFromWorld(WorldFromPlace(fitted, moment.measured_m));
+  return moment;
+}
+
+std::vector<PathMoment> ShownMoments(const Comparison& comparison) {
+  const FlightQuantities& flight = comparison.result.flight;
+  const double landing_s = flight.flight_time_s ? flight.flight_time_s->value : comparison.motion.last_seen_s;
+  const double first_s = std::max(0.0, comparison.aligned.first_s());
+  const double last_s = std::min(std::max(landing_s, comparison.common.last_s), comparison.aligned.last_s());
+  const std::vector<FlownMoment> moments = FlyEvenly(comparison, first_s, last_s, kShownMoments);
+  const Eigen::MatrixXd by_motion = ErrorByMotion(
+      moments, comparison.aligned, comparison.motion, comparison.equivalent, comparison.options.launch_as_measured);
+  Camera camera;
+  camera.width_px = comparison.result.survey.width_px;
+  camera.height_px = comparison.result.survey.height_px;
+  camera.parameters = comparison.result.motion.camera;
+  std::vector<PathMoment> shown;
+  for (std::size_t i = 0; i < moments.size(); ++i) {
+    shown.push_back(
+        ShownMoment(moments[i], by_motion.middleRows<2>(2 * static_cast<Eigen::Index>(i)), comparison, camera));
+  }
+  return shown;
+}
+
+void ComparePath(const Comparison& comparison, FlightValidation* validation) {
+  const std::vector<FlownMoment> moments =
+      FlyEvenly(comparison, comparison.common.first_s, comparison.common.last_s, kTestMoments);
+  const bool launch_as_measured = comparison.options.launch_as_measured;
+  const PathError error =
+      PathErrorOf(moments, comparison.aligned, comparison.motion, comparison.equivalent, launch_as_measured);
+  const ToldApart told = TellApart(error, comparison.motion, comparison.result.path_noise_dof);
+  PathComparison& path = validation->path;
+  path.first_s = comparison.common.first_s;
+  path.last_s = comparison.common.last_s;
+  path.heights_only = comparison.aligned.path->heights_only();
+  path.dof = static_cast<int>(told.error_m.size());
+  path.dof_within = told.dof_within;
+  path.chi2 = told.Chi2(told.error_m);
+  path.p = Chi2Probability(path.chi2, path.dof, path.dof_within);
+  path.half_95_m = WorstHalfM(error, comparison, CoverageFactor(told.dof_within, kCoverage));
+  path.matters_m = comparison.options.matters * FurthestM(moments);
+  const double elements = static_cast<double>(error.error_m.size()) / (path.heights_only ? 2.0 : 1.0);
+  path.shape_m = told.outside_m.norm() / std::sqrt(elements);
+  path.shape_limit_m = ShapeLimitM(error, comparison.result);
+  if (path.p < kLeastProbability || path.shape_m > path.shape_limit_m) {
+    path.agreement = Agreement::kDisagrees;
+  } else {
+    path.agreement = path.half_95_m > path.matters_m ? Agreement::kTooUncertain : Agreement::kAgrees;
+  }
+  path.moments = ShownMoments(comparison);
+  validation->mends =
+      MendsOf(error, told, comparison.aligned, comparison.motion, comparison.equivalent, launch_as_measured);
+}
+
+DragSideBySide DragOf(const Comparison& comparison) {
+  const FlightResult& result = comparison.result;
+  DragSideBySide drag;
+  drag.measured_per_m = result.flight.drag_per_m.value_or(Estimate{});
+  drag.measured_coefficient = result.flight.drag_coefficient;
+  if (!comparison.equivalent.found) return drag;
+  drag.simulated_per_m = std::exp(comparison.equivalent.values[kLogDrag]);
+  if (!result.mass_kg || !result.diameter_m) return drag;
+  const double area_m2 = std::numbers::pi / 4.0 * result.diameter_m->value * result.diameter_m->value;
+  drag.simulated_coefficient =
+      2.0 * result.mass_kg->value * drag.simulated_per_m / (result.air_density_kg_per_m3 * area_m2);
+  return drag;
+}
+
+}  // namespace
+
+Expected<FlightValidation> ValidateFlight(const FlightResult& result,
+                                          const SimulatedFlight& simulated,
+                                          const ValidationOptions& options) {
+  if (result.verdict == Verdict::kRefused) return NothingMeasured();
+  const FittedMotion motion = FlyingRight(result.motion);
+  const SimulatedPath path(simulated);
+  Expected<AlignedPath> aligned = AlignPath(path, motion, options);
+  if (!aligned) return aligned.error();
+  Comparison comparison{result, motion, *aligned, CommonTimeOf(*aligned, motion), {}, options};
+  comparison.equivalent = EquivalentOf(comparison);
+
+  FlightValidation validation;
+  validation.clip = result.clip.file.string();
+  validation.simulator_file = simulated.file;
+  validation.columns = simulated.columns;
+  validation.alignment = aligned->alignment;
+  validation.options = options;
+  validation.gravity_m_per_s2 = result.gravity_m_per_s2;
+  validation.quantities = CompareQuantities(result, motion, *aligned, comparison.equivalent, options);
+  ComparePath(comparison, &validation);
+  validation.drag = DragOf(comparison);
+  validation.agreement = validation.path.agreement;
+  validation.findings = PatternFindings(validation);
+  const std::vector<Finding> about_table = TableFindings(result, *aligned, validation);
+  validation.findings.insert(validation.findings.end(), about_table.begin(), about_table.end());
+  validation.sentence = ValidationSentence(validation);
+  return validation;
+}
+
+}  // namespace loftline
