@@ -216,6 +216,13 @@ std::vector<Finding> PatternFindings(const FlightValidation& validation) {
   return findings;
 }
 
+Finding LaunchNotAsMeasured() {
+  return Caution("launch-not-as-measured",
+                 "The simulator does not start with the measured speed and angle, although it was said to; it was "
+                 "compared as one with a launch of its own.",
+                 "Give the simulator the launch speed and angle of this very result, or leave --launch measured out.");
+}
+
 std::string ValidationSentence(const FlightValidation& validation) {
   const PathComparison& path = validation.path;
   const std::string along = fmt::format("from {:.1f} to {:.1f} s after the launch", path.first_s, path.last_s);

@@ -20,6 +20,9 @@ std::vector<Finding> TableFindings(const FlightResult& result,
 // In which way the simulator is off, by name, where its path disagrees: from what would mend it.
 std::vector<Finding> PatternFindings(const FlightValidation& validation);
 
+// The simulator was said to start as measured, and does not.
+Finding LaunchNotAsMeasured();
+
 // The verdict on one flight in one plain sentence.
 std::string ValidationSentence(const FlightValidation& validation);
 

@@ -32,7 +32,7 @@ struct Comparison {
   AlignedPath aligned;
   CommonTime common;
   EquivalentMotion equivalent;
-  const ValidationOptions& options;
+  ValidationOptions options;
 };
 
 Error NothingMeasured() {
@@ -150,7 +150,8 @@ void ComparePath(const Comparison& comparison, FlightValidation* validation) {
   path.half_95_m = WorstHalfM(error, comparison, CoverageFactor(told.dof_within, kCoverage));
   path.matters_m = comparison.options.matters * FurthestM(moments);
   const double elements = static_cast<double>(error.error_m.size()) / (path.heights_only ? 2.0 : 1.0);
-  path.shape_m = told.outside_m.norm() / std::sqrt(elements);
+  path.shape_m =
+      comparison.equivalent.found ? comparison.equivalent.rms_m : told.outside_m.norm() / std::sqrt(elements);
   path.shape_limit_m = ShapeLimitM(error, comparison.result);
   if (path.p < kLeastProbability || path.shape_m > path.shape_limit_m) {
     path.agreement = Agreement::kDisagrees;
@@ -160,6 +161,19 @@ void ComparePath(const Comparison& comparison, FlightValidation* validation) {
   path.moments = ShownMoments(comparison);
   validation->mends =
       MendsOf(error, told, comparison.aligned, comparison.motion, comparison.equivalent, launch_as_measured);
+}
+
+// Was the simulator really started with the measured speed and angle? Half a per cent and half a degree are allowed for
+// what was copied by hand.
+bool LaunchIsAsMeasured(const Comparison& comparison) {
+  constexpr double kSpeedShare = 0.005, kAngleRad = 0.009;
+  if (!comparison.equivalent.found) return false;
+  const auto launch = [](const MotionVector& motion) {
+    return Eigen::Vector2d(motion[kForwardMPerS], motion[kUpMPerS]);
+  };
+  const Eigen::Vector2d simulated = launch(comparison.equivalent.values), measured = launch(comparison.motion.values);
+  const double turn_rad = std::atan2(simulated.y(), simulated.x()) - std::atan2(measured.y(), measured.x());
+  return std::abs(simulated.norm() / measured.norm() - 1.0) < kSpeedShare && std::abs(turn_rad) < kAngleRad;
 }
 
 DragSideBySide DragOf(const Comparison& comparison) {
@@ -188,21 +202,24 @@ Expected<FlightValidation> ValidateFlight(const FlightResult& result,
   if (!aligned) return aligned.error();
   Comparison comparison{result, motion, *aligned, CommonTimeOf(*aligned, motion), {}, options};
   comparison.equivalent = EquivalentOf(comparison);
+  const bool as_measured = LaunchIsAsMeasured(comparison);
+  comparison.options.launch_as_measured = options.launch_as_measured && as_measured;
 
   FlightValidation validation;
   validation.clip = result.clip.file.string();
   validation.simulator_file = simulated.file;
   validation.columns = simulated.columns;
   validation.alignment = aligned->alignment;
-  validation.options = options;
+  validation.options = comparison.options;
   validation.gravity_m_per_s2 = result.gravity_m_per_s2;
-  validation.quantities = CompareQuantities(result, motion, *aligned, comparison.equivalent, options);
+  validation.quantities = CompareQuantities(result, motion, *aligned, comparison.equivalent, comparison.options);
   ComparePath(comparison, &validation);
   validation.drag = DragOf(comparison);
   validation.agreement = validation.path.agreement;
   validation.findings = PatternFindings(validation);
   const std::vector<Finding> about_table = TableFindings(result, *aligned, validation);
   validation.findings.insert(validation.findings.end(), about_table.begin(), about_table.end());
+  if (options.launch_as_measured && !as_measured) validation.findings.push_back(LaunchNotAsMeasured());
   validation.sentence = ValidationSentence(validation);
   return validation;
 }

@@ -12,6 +12,7 @@
 #include "tests/accuracy/noisy_tracks.h"
 #include "tests/accuracy/render_sample.h"
 #include "tests/accuracy/report_tables.h"
+#include "tests/accuracy/simulator_tracks.h"
 #include "tests/accuracy/tracker_accuracy.h"
 
 #include <algorithm>
@@ -68,13 +69,13 @@ int Run(const Request& request) {
 // What is measured, by the option that asks for it.
 struct Modes {
   bool tracker = false, intervals = false;
-  int tracks = 0, faults = 0, days = 0;  // of each kind
+  int tracks = 0, faults = 0, days = 0, simulators = 0;  // of each kind
   std::string from;
 };
 
 const std::vector<std::string>& ConditionsFor(const Modes& modes) {
   if (modes.tracker) return render::TrackerConditions();
-  const bool intervals = modes.intervals || modes.tracks > 0 || modes.faults > 0;
+  const bool intervals = modes.intervals || modes.tracks > 0 || modes.faults > 0 || modes.simulators > 0;
   return intervals ? render::IntervalConditions() : render::SampleConditions();
 }
 
@@ -122,6 +123,7 @@ int RunMode(const Modes& modes, const Request& request) {
   }
   if (modes.intervals) return RunIntervalClips(IntervalsOf(modes, request));
   if (modes.days > 0) return RunDayAccuracy({request.first_seed, modes.days});
+  if (modes.simulators > 0) return RunSimulatorTracks(request.first_seed, modes.simulators, request.conditions);
   if (modes.tracks > 0) return RunNoisyTracks({request.first_seed, modes.tracks, request.conditions});
   if (modes.faults > 0) return RunFaults({request.first_seed, modes.faults, {}}, IntervalsOf(modes, request));
   return Run(request);
@@ -159,6 +161,10 @@ int main(int argc, char** argv) {
                  modes.days,
                  "how true comparisons of designs are, on this many launch days of each kind that are made up without "
                  "video: intervals of differences, and differences between designs that are equal");
+  app.add_option("--simulators",
+                 modes.simulators,
+                 "how often a perfect simulator and wrong ones are accepted, beside this many tracks of each kind that "
+                 "are made up without video");
   app.add_option("--from",
                  modes.from,
                  "with --intervals and --faults: only the clips in this folder, as render_clip leaves them; where "

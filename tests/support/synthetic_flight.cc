@@ -289,6 +289,16 @@ std::vector<Eigen::Vector2d> SyntheticPixels(const SyntheticScene& scene, const 
   return Eye(scene).Seen(Path(scene), stamps_s);
 }
 
+std::vector<SyntheticState> SyntheticStates(const SyntheticScene& scene, const std::vector<double>& times_s) {
+  const Path path(scene);
+  std::vector<SyntheticState> states;
+  for (const double time_s : times_s) {
+    const State state = path.At(time_s);
+    states.push_back({{state[0], state[1], state[2]}, {state[3], state[4], state[5]}});
+  }
+  return states;
+}
+
 SyntheticTruth SyntheticTruthOf(const SyntheticScene& scene) {
   return Truth(scene, Path(scene));
 }

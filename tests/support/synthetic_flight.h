@@ -56,6 +56,11 @@ Eigen::Vector2d SyntheticPx(const SyntheticScene& scene, const Eigen::Vector3d& 
 // The pixels at which the flight is seen on frames with these time stamps, seconds after the launch, each row at its
 // own time; inside the picture or not.
 std::vector<Eigen::Vector2d> SyntheticPixels(const SyntheticScene& scene, const std::vector<double>& stamps_s);
+// Places and velocities in the world (metres, m/s) at these times since the launch.
+struct SyntheticState {
+  Eigen::Vector3d at_m, velocity_m_per_s;
+};
+std::vector<SyntheticState> SyntheticStates(const SyntheticScene& scene, const std::vector<double>& times_s);
 SyntheticTruth SyntheticTruthOf(const SyntheticScene& scene);
 
 // A seed made from a test's name, so that each test has its own and always the same.
