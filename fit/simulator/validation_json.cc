@@ -142,7 +142,7 @@ nlohmann::ordered_json ValidationAsJson(const FlightValidation& validation) {
             {"time_shift_s", alignment.time_shift_s},
             {"shift_m", Pair(alignment.shift_m)},
             {"mirrored", alignment.mirrored}}},
-          {"launch_as_measured", validation.launch_as_measured},
+          {"launch_as_measured", validation.options.launch_as_measured},
           {"gravity_m_per_s2", validation.gravity_m_per_s2},
           {"quantities", Quantities(validation)},
           {"path", Path(validation.path)},
