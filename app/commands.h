@@ -19,5 +19,6 @@ int RunBatch(std::span<const std::string> arguments, Streams io, const RunContro
 int RunMerge(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunCompare(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunPlan(std::span<const std::string> arguments, Streams io, const RunControl& control);
+int RunPredict(std::span<const std::string> arguments, Streams io, const RunControl& control);
 
 }  // namespace loftline

@@ -35,6 +35,7 @@ constexpr std::array kCommands = {
     Command{"merge", "join the parts of a day that several machines measured", RunMerge},
     Command{"compare", "compare the designs of measured days", RunCompare},
     Command{"plan", "plan a launch day: where to film from, in what order, how often", RunPlan},
+    Command{"predict", "say where a launch would go, and how well that is known", RunPredict},
 };
 
 std::string Help() {

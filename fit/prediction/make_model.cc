@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
 #include "calibrate/survey_defaults.h"
+#include "fit/air.h"
 #include "fit/prediction/measured_launch.h"
 #include "fit/prediction/prediction_model.h"
 #include "fit/usual_drag.h"
@@ -147,6 +148,15 @@ class ModelMaker {
     return Done{};
   }
 
+  // An input that now has a new value beside it still says what the measured flight flew with.
+  void KeepAsMeasured(Eigen::Index index) {
+    if (index < 0) return;
+    PredictionInput& before = model_.listed[static_cast<std::size_t>(index)];
+    before.key = "measured_" + before.key;
+    before.label = "measured " + before.label;
+    model_.uncertain[static_cast<std::size_t>(index)].source = before.label;
+  }
+
   // A mass that is given for a measured flight without one is that flight's own.
   void TakeRocket() {
     TakeOfRocket(request_.mass_kg, "mass_kg", "mass", "kg", &model_.mass, &model_.measured_mass);
@@ -159,12 +169,7 @@ class ModelMaker {
                     Eigen::Index* now,
                     Eigen::Index* measured) {
     if (!requested) return;
-    if (*measured >= 0) {
-      PredictionInput& before = model_.listed[static_cast<std::size_t>(*measured)];
-      before.key = std::string("measured_") + key;
-      before.label = std::string("measured ") + label;
-      model_.uncertain[static_cast<std::size_t>(*measured)].source = before.label;
-    }
+    KeepAsMeasured(*measured);
     *now = Add(key, label, unit, *requested, Given::kGiven);
     if (*measured < 0) *measured = *now;
   }
@@ -181,6 +186,7 @@ class ModelMaker {
                           const std::optional<Measured>& value,
                           const Measured& usual) {
       if (value) {
+        KeepAsMeasured(*index);
         *index = Add(key, label, unit, *value, given);
       } else if (*index < 0) {
         *index = Add(key, label, unit, usual, Given::kAssumed);
@@ -201,18 +207,25 @@ class ModelMaker {
     take(&site->elevation_m, "elevation_m", "elevation", "m", evidence.elevation_m, defaults::kElevationM);
     take(&site->latitude_deg, "latitude_deg", "latitude", "°", evidence.latitude_deg, defaults::kLatitudeDeg);
     if (evidence.pressure_hpa) {
+      KeepAsMeasured(site->pressure_hpa);
       site->pressure_hpa = Add("pressure_hpa", "air pressure", "hPa", *evidence.pressure_hpa, given);
       site->pressure_given = true;
     } else if (site->pressure_hpa < 0 || evidence.elevation_m) {  // at another elevation there is another pressure
       if (site->pressure_hpa < 0 || site->pressure_given) {
-        site->pressure_hpa = Add("weather_hpa",
-                                 "air pressure",
-                                 "hPa above the standard atmosphere's",
-                                 {0.0, defaults::kWeatherPressureStdHpa},
-                                 Given::kAssumed);
+        KeepAsMeasured(site->pressure_hpa);
+        site->pressure_hpa = AddWeather(site->elevation_m);
       }
       site->pressure_given = false;
     }
+  }
+
+  // The input is what the weather adds to the standard pressure; shown is their sum.
+  Eigen::Index AddWeather(Eigen::Index elevation) {
+    const Eigen::Index weather =
+        Add("pressure_hpa", "air pressure", "hPa", {0.0, defaults::kWeatherPressureStdHpa}, Given::kAssumed);
+    const double elevation_m = model_.uncertain[static_cast<std::size_t>(elevation)].value;
+    model_.listed.back().value.value = StandardPressurePa(elevation_m) / 100.0;
+    return weather;
   }
 
   void TakeSite() {

@@ -202,6 +202,7 @@ Expected<Prediction> MakePrediction(const PredictionRequest& request) {
   maker.TakeInputs(&prediction);
   maker.TakeQuantities(&prediction);
   maker.TakeRows(&prediction);
+  prediction.rows.back().at_m.y() = -setup.height_above_landing_m;  // exactly, which the steps are to 1e-11
   prediction.findings = PredictionFindings(setup, *model, request.from, prediction.rows);
   return prediction;
 }

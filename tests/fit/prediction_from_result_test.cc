@@ -6,6 +6,8 @@
 #include "fit/sphere_drag.h"
 
 #include <cmath>
+#include <set>
+#include <string>
 
 #include <gtest/gtest.h>
 
@@ -128,6 +130,32 @@ TEST(PredictionFromResult, ThinnerAirBrakesLess) {
   EXPECT_LT(ratio, 0.8);
   EXPECT_NEAR(In(high, "drag_per_m").value, ratio * In(low, "drag_per_m").value, 1e-9);
   EXPECT_LT(high.gravity_m_per_s2, low.gravity_m_per_s2);
+}
+
+// No two inputs have one key, whatever is changed.
+TEST(PredictionFromResult, ListsEveryInputOnce) {
+  const FlightResult result = SomeResult();
+  PredictionRequest request = From(result);
+  request.mass_kg = Measured{0.009, 0.0001};
+  request.diameter_m = Measured{0.02, 0.0001};
+  request.temperature_c = Measured{25.0, 1.0};
+  request.humidity_percent = Measured{30.0, 5.0};
+  request.elevation_m = Measured{900.0, 10.0};
+  request.latitude_deg = Measured{30.0, 0.5};
+  const Prediction prediction = Predicted(request);
+  std::set<std::string> keys;
+  for (const PredictionInput& input : prediction.inputs) {
+    EXPECT_TRUE(keys.insert(input.key).second) << input.key;
+    if (input.key == "pressure_hpa") {
+      EXPECT_NEAR(input.value.value, 909.7, 0.3);  // ISO 2533 at 900 m
+    }
+    if (input.key == "measured_pressure_hpa") {
+      EXPECT_EQ(input.value.value, 1011.0);
+    }
+  }
+  for (const char* key : {"mass_kg", "measured_mass_kg", "temperature_c", "measured_temperature_c", "pressure_hpa"}) {
+    EXPECT_EQ(keys.count(key), 1u) << key;
+  }
 }
 
 TEST(PredictionFromResult, WhatIsGivenAnewIsIndependent) {

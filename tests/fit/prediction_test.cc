@@ -186,7 +186,7 @@ TEST(Prediction, TakesAirAndGravityAsASurveyDoes) {
                                             "humidity_percent",
                                             "elevation_m",
                                             "latitude_deg",
-                                            "weather_hpa"));
+                                            "pressure_hpa"));
 }
 
 TEST(Prediction, LeavesOutWhatDoesNotMatter) {
