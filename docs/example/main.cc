@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
-// check_simulator RESULT.json SPEED_M_S ANGLE_DEG DRAG_PER_M: predicts a flight, and puts the footage beside it.
+// check_simulator RESULT.json SPEED_M_S ANGLE_DEG DRAG_PER_M: predicts a flight, and says whether the footage agrees.
 #include "fit/predict_flight.h"
 #include "fit/read_result.h"
+#include "fit/simulator/validate_flight.h"
 
 #include <cstdlib>
 #include <iostream>
@@ -22,8 +23,19 @@ int main(int argc, char** argv) {
   const loftline::Expected<loftline::PredictedFlight> predicted = loftline::PredictFlight(launch);
   if (!predicted) return Tell(predicted.error());
   std::cout << "predicted: " << predicted->apogee_m.value << " m high, " << predicted->range_m.value << " m far\n";
-  if (footage->flight.apogee_m) {
-    std::cout << "filmed: " << footage->flight.apogee_m->value << " m high, from " << footage->flight.apogee_m->low_95
-              << " to " << footage->flight.apogee_m->high_95 << " m (95 %)\n";
+
+  // A simulator of your own would fill this in its place.
+  loftline::SimulatedFlight simulated;
+  for (const loftline::PredictedSample& sample : predicted->path) {
+    simulated.time_s.push_back(sample.time_s);
+    simulated.x_m.push_back(sample.in_plane_m.x());
+    simulated.y_m.push_back(sample.in_plane_m.y());
+  }
+  const loftline::Expected<loftline::FlightValidation> validation = ValidateFlight(*footage, simulated);
+  if (!validation) return Tell(validation.error());
+  std::cout << validation->sentence << "\n";
+  for (const loftline::ValidatedQuantity& quantity : validation->quantities) {
+    std::cout << quantity.label << ": " << quantity.simulated.value << " " << quantity.unit << ", filmed "
+              << quantity.measured.value << " " << quantity.unit << ", " << AgreementName(quantity.agreement) << "\n";
   }
 }
