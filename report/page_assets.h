@@ -13,6 +13,7 @@ extern const std::string_view kReportJs;
 extern const std::string_view kDayCss;
 extern const std::string_view kDayJs;
 extern const std::string_view kComparisonCss;
+extern const std::string_view kValidationCss;
 extern const std::string_view kPlotCss;
 extern const std::string_view kPlotJs;
 extern const std::string_view kPlotLicense;

@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "report/validation_words.h"
+
+#include "core/distributions.h"
+#include "report/format_number.h"
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <set>
+
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+constexpr double kNormal95 = 1.959963984540054;
+
+std::string Signed(double value, int decimals) {
+  return (value >= 0.0 ? "+" : "") + FormatNumber(value, decimals);
+}
+
+std::string Capitalized(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  return text;
+}
+
+const char* AlignmentRule(Align by) {
+  switch (by) {
+    case Align::kLaunch:
+      return "Its launch is laid upon the launch point";
+    case Align::kApogee:
+      return "Its apogee is laid upon the measured one";
+    case Align::kNone:
+      return "Its clock and places are taken as they stand";
+    case Align::kFit:
+      return "It is laid where its path comes nearest to the measured one";
+  }
+  return "";
+}
+
+}  // namespace
+
+std::string AgreementWords(Agreement agreement) {
+  switch (agreement) {
+    case Agreement::kAgrees:
+      return "agrees within the uncertainty";
+    case Agreement::kDisagrees:
+      return "disagrees";
+    case Agreement::kTooUncertain:
+      return "too uncertain to say";
+  }
+  return "too uncertain to say";
+}
+
+std::string ShortAgreementWords(Agreement agreement) {
+  return agreement == Agreement::kAgrees ? "agrees" : AgreementWords(agreement);
+}
+
+std::string ShownUnit(const std::string& unit) {
+  return unit == "deg" ? "°" : unit;
+}
+
+std::string NameOf(const std::string& file) {
+  return std::filesystem::path(file).filename().string();
+}
+
+std::string FlightTitle(const FlightValidation& flight) {
+  const std::string name = NameOf(flight.clip.empty() ? flight.result_file : flight.clip);
+  return name.empty() ? "the flight" : name;
+}
+
+std::string ValidationTitle(const std::vector<ValidatedFlight>& flights) {
+  std::set<std::string> simulators;
+  for (const ValidatedFlight& flight : flights) simulators.insert(flight.validation.simulator_file);
+  const std::string one =
+      flights.empty() || NameOf(*simulators.begin()).empty() ? "the simulator" : NameOf(*simulators.begin());
+  const std::string simulated = simulators.size() > 1 ? fmt::format("{} simulations", simulators.size()) : one;
+  if (flights.size() == 1) return simulated + " and " + FlightTitle(flights.front().validation);
+  return fmt::format("{} and {} flights", simulated, flights.size());
+}
+
+std::string AlignmentSentence(const FlightValidation& flight) {
+  const Alignment& alignment = flight.alignment;
+  std::string text = AlignmentRule(alignment.by);
+  std::vector<std::string> moves;
+  const auto add = [&moves](double shift, const char* unit, const char* what) {
+    if (shift != 0.0) moves.push_back(fmt::format("{} {} to its {}", Signed(shift, 3), unit, what));
+  };
+  add(alignment.time_shift_s, "s", "clock");
+  add(alignment.shift_m.x(), "m", "distances");
+  add(alignment.shift_m.y(), "m", "heights");
+  for (std::size_t i = 0; i < moves.size(); ++i) {
+    text += (i == 0 ? ", which added " : i + 1 < moves.size() ? ", " : " and ") + moves[i];
+  }
+  text += ".";
+  if (alignment.mirrored) text += " It flies to negative distances, which was turned round.";
+  if (alignment.by == Align::kApogee) text += " So its height and time at the apogee are not tested.";
+  if (alignment.by == Align::kFit) text += " So only the shape of its path is tested.";
+  if (flight.options.launch_as_measured) {
+    text += " It was started with the speed and angle measured of this very flight, so that these are not tested.";
+  }
+  return text;
+}
+
+std::string MendSentence(const Mend& mend) {
+  const std::string size = FormatEstimate(mend.change, ShownUnit(mend.unit));
+  const std::string what =
+      mend.factor ? fmt::format("{} × {}", Capitalized(mend.label), size)
+                  : fmt::format("{} {}{}", Capitalized(mend.label), mend.change.value >= 0.0 ? "+" : "", size);
+  return what +
+         (mend.mends ? ": with this alone its path agrees with the footage." : ": better, but not enough by itself.");
+}
+
+std::string ErrorText(const ValidatedQuantity& quantity) {
+  const Estimate error{quantity.error, quantity.error_std, quantity.low_95, quantity.high_95};
+  return (quantity.error > 0.0 ? "+" : "") + FormatEstimate(error, ShownUnit(quantity.unit));
+}
+
+bool StatesUncertainty(const FlightValidation& flight) {
+  return std::any_of(flight.path.moments.begin(), flight.path.moments.end(), [](const PathMoment& moment) {
+    return (moment.simulated_std_m.array() > 0.0).any();
+  });
+}
+
+double Coverage95(const PathComparison& path) {
+  return path.dof_within >= 1.0 ? StudentQuantile(0.975, path.dof_within) : kNormal95;
+}
+
+}  // namespace loftline
