@@ -8,13 +8,16 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
+
+#include <fmt/format.h>
 
 namespace loftline {
 namespace {
 
-constexpr double kBiased = 0.05;                 // Holm's p below it
-constexpr double kSizesDiffer = 0.2;             // range of the simulator's values over their mean
+constexpr double kBiased = 0.05;      // Holm's p below it
+constexpr double kSizesDiffer = 0.2;  // range of the simulator's values over their mean
+// Pushes differ: beyond each flight's own uncertainty at that p, and by as much of their mean.
+constexpr double kLaunchesDifferP = 0.01, kLaunchesDiffer = 0.03;
 constexpr const char* kSimulator = "simulator";  // the mistake that all flights share
 
 // One flight's error of one quantity.
@@ -175,16 +178,49 @@ std::optional<MeanDragFactor> DragFactor(const std::vector<ValidatedFlight>& fli
   return factor;
 }
 
-// What averaging over these flights does not take away.
-std::vector<Finding> Findings(const std::vector<ValidatedFlight>& flights) {
-  std::set<std::string> surveys;
-  for (const ValidatedFlight& flight : flights) surveys.insert(flight.survey);
-  if (flights.size() < 2 || surveys.size() > 1) return {};
-  return {{"one-survey",
-           Severity::kNote,
-           "All flights were measured with one survey: a mistake in it, of the baseline's length say, shifts all of "
-           "them alike, and is part of each mean's uncertainty.",
-           "Tape and mark the scene anew for some of the flights."}};
+// One simulation for pushes that differ: their spread is then taken for the simulator's.
+std::optional<Finding> LaunchesDiffer(const std::vector<ValidatedFlight>& flights,
+                                      const std::vector<QuantityBias>& quantities) {
+  const std::string& table = flights.front().validation.simulator_file;
+  const auto other = [&](const ValidatedFlight& flight) { return flight.validation.simulator_file != table; };
+  const auto speed = std::ranges::find(quantities, "launch_speed_m_s", &QuantityBias::key);
+  if (speed == quantities.end() || !speed->error || std::ranges::any_of(flights, other)) return std::nullopt;
+  double measured = 0.0;
+  int count = 0;
+  for (const ValidatedFlight& flight : flights) {
+    for (const ValidatedQuantity& quantity : flight.validation.quantities) {
+      if (quantity.key != speed->key) continue;
+      measured += quantity.measured.value;
+      ++count;
+    }
+  }
+  const double spread = speed->between * count / measured;
+  if (speed->scatter_p >= kLaunchesDifferP || spread < kLaunchesDiffer) return std::nullopt;
+  return Finding{
+      "launches-differ",
+      Severity::kCaution,
+      fmt::format("The flights were launched at speeds that differ by {:.0f} % (standard deviation), but the "
+                  "simulator was asked about one launch: its errors are mostly differences of the pushes.",
+                  100.0 * spread),
+      "Simulate each flight from its own measured launch, and pair them: --table, with --launch measured."};
+}
+
+// What the means alone do not show.
+std::vector<Finding> Findings(const std::vector<ValidatedFlight>& flights,
+                              const std::vector<QuantityBias>& quantities) {
+  if (flights.size() < 2) return {};
+  std::vector<Finding> findings;
+  if (std::optional<Finding> differ = LaunchesDiffer(flights, quantities)) findings.push_back(std::move(*differ));
+  const auto other = [&](const ValidatedFlight& flight) { return flight.survey != flights.front().survey; };
+  if (std::ranges::none_of(flights, other)) {
+    findings.push_back(
+        {"one-survey",
+         Severity::kNote,
+         "All flights were measured with one survey: a mistake in it, of the baseline's length say, shifts all of "
+         "them alike, and is part of each mean's uncertainty.",
+         "Tape and mark the scene anew for some of the flights."});
+  }
+  return findings;
 }
 
 }  // namespace
@@ -207,7 +243,7 @@ SimulatorBias FindBias(const std::vector<ValidatedFlight>& flights) {
   for (QuantityBias& quantity : bias.quantities) quantity.sentence = BiasSentence(quantity);
   bias.most_wrong = MostWrong(bias.quantities);
   bias.drag_factor = DragFactor(flights);
-  bias.findings = Findings(flights);
+  bias.findings = Findings(flights, bias.quantities);
   bias.headline = BiasHeadline(bias);
   return bias;
 }

@@ -43,6 +43,12 @@ Json Quantities(const FlightValidation& validation) {
   return quantities;
 }
 
+// Lists of the path are for drawing: micrometres, microseconds and thousandths of pixels are enough.
+Json Rounded(double value, double steps_per_unit) {
+  if (!std::isfinite(value)) return nullptr;
+  return std::round(value * steps_per_unit) / steps_per_unit;
+}
+
 // One list for each number, as long as there are moments; the way along is null where the table has heights alone, a
 // pixel where there is none.
 class Lists {
@@ -54,7 +60,7 @@ class Lists {
     lists["time_s"] = Json::array();
     lists["seen"] = Json::array();
     for (const PathMoment& moment : path_.moments) {
-      lists["time_s"].push_back(moment.time_s);
+      lists["time_s"].push_back(Rounded(moment.time_s, 1e6));
       lists["seen"].push_back(moment.seen);
     }
     Add("measured", "m", &PathMoment::measured_m, false, lists);
@@ -75,11 +81,12 @@ class Lists {
            bool no_along,
            Json& lists) const {
     const bool pixels = unit == "px";
+    const double steps = pixels ? 1e3 : 1e6;
     Json first = Json::array(), second = Json::array();
     for (const PathMoment& moment : path_.moments) {
       const Eigen::Vector2d& pair = moment.*member;
-      first.push_back(std::isfinite(pair.x()) && !no_along ? Json(pair.x()) : Json(nullptr));
-      second.push_back(std::isfinite(pair.y()) ? Json(pair.y()) : Json(nullptr));
+      first.push_back(no_along ? Json(nullptr) : Rounded(pair.x(), steps));
+      second.push_back(Rounded(pair.y(), steps));
     }
     lists[name + (pixels ? "_x_" : "_along_") + unit] = std::move(first);
     lists[name + (pixels ? "_y_" : "_up_") + unit] = std::move(second);
@@ -119,6 +126,7 @@ Json Mends(const FlightValidation& validation) {
                     {"unit", mend.unit},
                     {"factor", mend.factor},
                     {"change", AsJson(std::optional(mend.change))},
+                    {"becomes", AsJson(std::optional(mend.becomes))},
                     {"chi2", mend.chi2},
                     {"p", mend.p},
                     {"mends", mend.mends}});
@@ -143,6 +151,7 @@ nlohmann::ordered_json ValidationAsJson(const FlightValidation& validation) {
             {"shift_m", Pair(alignment.shift_m)},
             {"mirrored", alignment.mirrored}}},
           {"launch_as_measured", validation.options.launch_as_measured},
+          {"share_that_matters", validation.options.matters},
           {"gravity_m_per_s2", validation.gravity_m_per_s2},
           {"quantities", Quantities(validation)},
           {"path", Path(validation.path)},

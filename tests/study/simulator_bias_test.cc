@@ -150,6 +150,23 @@ TEST(SimulatorBias, AveragesWhatWouldMendTheDrag) {
   EXPECT_FALSE(FindBias(flights).drag_factor);
 }
 
+TEST(SimulatorBias, SaysWhereOneSimulationMeetsDifferentPushes) {
+  std::vector<ValidatedFlight> flights;
+  for (const double speed : {18.0, 20.0, 22.0, 21.0}) {
+    ValidatedFlight flight;
+    flight.validation.simulator_file = "heron.csv";
+    flight.validation.quantities.push_back(Quantity("launch_speed_m_s", "Launch speed", "m/s", 20.0, speed, 0.1));
+    flight.survey = std::to_string(speed);
+    flights.push_back(flight);
+  }
+  const SimulatorBias bias = FindBias(flights);
+  ASSERT_EQ(bias.findings.size(), 1U);
+  EXPECT_EQ(bias.findings[0].code, "launches-differ");
+  EXPECT_THAT(bias.findings[0].message, HasSubstr("differ by 8 %"));  // 1.71 of 20.25 m/s
+  flights[0].validation.simulator_file = "another.csv";
+  EXPECT_THAT(FindBias(flights).findings, IsEmpty());
+}
+
 TEST(SimulatorBias, OfOneFlightOnlyCounts) {
   const SimulatorBias bias = FindBias(Flights({{16.0, 15.0}}));
   EXPECT_EQ(bias.disagree, 1);

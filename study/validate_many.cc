@@ -1,0 +1,154 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#include "study/validate_many.h"
+
+#include "fit/read_result.h"
+#include "fit/simulator/read_simulated_flight.h"
+#include "fit/simulator/validate_flight.h"
+
+#include <algorithm>
+#include <atomic>
+#include <exception>
+#include <functional>
+#include <map>
+#include <mutex>
+#include <optional>
+#include <thread>
+
+#include <fmt/format.h>
+
+namespace loftline {
+namespace {
+
+// Calls WORK(0) .. WORK(COUNT - 1) on THREADS threads, ours among them, which alone reports; an exception is thrown on
+// when all have ended. Whether nobody asked to stop.
+bool OnThreads(std::size_t count,
+               int threads,
+               const RunControl& control,
+               const std::function<void(std::size_t)>& work) {
+  std::atomic<std::size_t> next = 0, done = 0;
+  std::exception_ptr thrown;
+  std::mutex throwing;
+  const auto run = [&](bool reports) {
+    try {
+      for (std::size_t i = next++; i < count && !control.stop.stop_requested(); i = next++) {
+        work(i);
+        const double fraction = static_cast<double>(++done) / static_cast<double>(count);
+        if (reports && control.on_progress) control.on_progress(fraction);
+      }
+    } catch (...) {
+      const std::lock_guard<std::mutex> lock(throwing);
+      thrown = std::current_exception();
+      next = count;
+    }
+  };
+  {
+    std::vector<std::jthread> others;
+    const std::size_t helpers = std::min<std::size_t>(static_cast<std::size_t>(std::max(threads, 1)), count);
+    for (std::size_t i = 1; i < helpers; ++i) others.emplace_back(run, false);
+    run(true);
+  }
+  if (thrown) std::rethrow_exception(thrown);
+  return !control.stop.stop_requested();
+}
+
+Expected<SimulatedFlight> Read(const SimulatorSource& source) {
+  Expected<SimulatedFlight> flight = ReadSimulatedFlight(source.file, source.columns);
+  if (flight) ApplyBand(source.band, *flight);
+  return flight;
+}
+
+// Equal for sources that give the same flight.
+std::string KeyOf(const SimulatorSource& source) {
+  std::string key = source.file.string();
+  for (const ColumnChoice& choice : source.columns) {
+    key += fmt::format("\n{}={}[{}]", ColumnRoleName(choice.role), choice.column, choice.unit.value_or(""));
+  }
+  const SimulatorBand& band = source.band;
+  return key +
+         fmt::format(
+             "\n{} {} {}", band.relative.value_or(0.0), band.length_m.value_or(0.0), band.speed_m_s.value_or(0.0));
+}
+
+class Validator {
+ public:
+  explicit Validator(const std::vector<FlightToValidate>& flights) : flights_(flights) {
+    for (const FlightToValidate& flight : flights) {
+      const auto [at, is_new] = tables_of_.emplace(KeyOf(flight.simulator), sources_.size());
+      if (is_new) sources_.push_back(&flight.simulator);
+      table_of_flight_.push_back(at->second);
+    }
+    tables_.resize(sources_.size());
+    outcomes_.resize(flights.size());
+  }
+
+  std::size_t tables() const { return sources_.size(); }
+  void ReadTable(std::size_t i) { tables_[i] = Read(*sources_[i]); }
+
+  void Validate(std::size_t i) {
+    const FlightToValidate& flight = flights_[i];
+    outcomes_[i] = Compare(flight, *tables_[table_of_flight_[i]]);
+  }
+
+  Expected<ValidationDocument> Document() {
+    ValidationDocument document;
+    for (std::size_t i = 0; i < flights_.size(); ++i) {
+      Expected<ValidatedFlight>& outcome = *outcomes_[i];
+      if (outcome) {
+        document.flights.push_back(std::move(*outcome));
+      } else {
+        document.left_out.push_back(
+            {flights_[i].result.string(), flights_[i].simulator.file.string(), outcome.error()});
+      }
+    }
+    if (document.flights.empty()) return Nothing(document.left_out);
+    document.bias = FindBias(document.flights);
+    return document;
+  }
+
+ private:
+  static Expected<ValidatedFlight> Compare(const FlightToValidate& flight, const Expected<SimulatedFlight>& table) {
+    if (!table) return table.error();
+    const Expected<FlightResult> result = ReadResult(flight.result);
+    if (!result) return result.error();
+    Expected<FlightValidation> validation = ValidateFlight(*result, *table, flight.options);
+    if (!validation) {
+      Error error = validation.error();
+      if (error.file.empty()) error.file = flight.result.string();
+      return error;
+    }
+    validation->result_file = flight.result.string();
+    return AsValidated(std::move(*validation), *result);
+  }
+
+  static Error Nothing(const std::vector<UnvalidatedFlight>& left_out) {
+    if (left_out.empty()) return {ErrorKind::kUsage, "bad-usage", "There is no flight to compare.", "Name a result."};
+    const auto unreadable = std::ranges::find_if(
+        left_out, [](const UnvalidatedFlight& flight) { return flight.error.kind != ErrorKind::kRefused; });
+    return unreadable != left_out.end() ? unreadable->error : left_out.front().error;
+  }
+
+  const std::vector<FlightToValidate>& flights_;
+  std::map<std::string, std::size_t> tables_of_;
+  std::vector<const SimulatorSource*> sources_;
+  std::vector<std::size_t> table_of_flight_;
+  std::vector<std::optional<Expected<SimulatedFlight>>> tables_;
+  std::vector<std::optional<Expected<ValidatedFlight>>> outcomes_;
+};
+
+}  // namespace
+
+Expected<ValidationDocument> ValidateMany(const std::vector<FlightToValidate>& flights,
+                                          int threads,
+                                          const RunControl& control) {
+  Validator validator(flights);
+  const bool finished =
+      OnThreads(validator.tables(), threads, {control.stop, {}}, [&](std::size_t i) { validator.ReadTable(i); }) &&
+      OnThreads(flights.size(), threads, control, [&](std::size_t i) { validator.Validate(i); });
+  if (!finished) {
+    return Error{ErrorKind::kCancelled, "cancelled", "Stopped before all flights were compared.", "Run it again."};
+  }
+  return validator.Document();
+}
+
+}  // namespace loftline
