@@ -21,6 +21,7 @@ namespace {
 
 constexpr double kMostRows = 100000.0;
 constexpr double kCoverage = 0.95;
+constexpr double kRoundingShare = 1e-12;  // of a budget: what cancels leaves less
 
 // With all inputs at their estimates: what MakePrediction refuses, and when the flight lands.
 Expected<double> LandingTimeS(const FlightSetup& setup, const Eigen::VectorXd& x, const PredictionModel& model) {
@@ -132,7 +133,7 @@ class PredictionMaker {
     contributions.push_back({kMeasuredLaunch, std::sqrt(std::max(0.0, launch_variance))});
     std::vector<BudgetLine> lines;
     for (const BudgetShare& share : BudgetShares(contributions)) {
-      if (share.std > 0.0) lines.push_back({share.source, share.std, share.share, ""});
+      if (share.share > kRoundingShare) lines.push_back({share.source, share.std, share.share, ""});
     }
     return lines;
   }
