@@ -52,7 +52,7 @@ class ErrorSheet {
     }
     svg += fmt::format(
         R"(<path class="guide zero" d="M{:.1f} {:.1f}H{:.1f}"/>)", frame_.left, frame_.Y(0.0), frame_.right);
-    return svg + AxisNames(frame_, "time since launch (s)", "simulated − filmed (m)") + "</svg>";
+    return svg + AxisNames(frame_, "time since launch (s)", "E (m)") + "</svg>";
   }
 
  private:

@@ -44,14 +44,14 @@ std::string BiasRow(const QuantityBias& bias) {
   };
   const std::string sign = bias.error->value > 0.0 ? "+" : "";
   return fmt::format(
-      R"(<tr><th scope="row">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td class="words{}">{}</td></tr>)",
+      R"(<tr><th scope="row">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td class="said{}">{}</td></tr>)",
       EscapeHtml(bias.label),
       EscapeHtml(sign + FormatEstimate(*bias.error, ShownUnit(bias.unit))),
       bias.relative ? EscapeHtml((bias.relative->value > 0.0 ? "+" : "") + Percent(*bias.relative)) : "–",
       EscapeHtml(spread(bias.between)),
       EscapeHtml(spread(bias.own_std)),
       bias.biased ? " biased" : "",
-      EscapeHtml(bias.sentence));
+      bias.biased ? "no, too many alike" : "could be");
 }
 
 }  // namespace
@@ -117,7 +117,7 @@ std::string BiasSection(const SimulatorBias& bias) {
   return fmt::format(
       R"(<section class="bias-table" aria-labelledby="h-bias"><h2 id="h-bias">What it gets wrong in all of them</h2><div class="wide">)"
       R"(<table><thead><tr><th scope="col">Quantity</th><th scope="col">Mean of E</th><th scope="col">of what was filmed</th>)"
-      R"(<th scope="col">Flights differ by</th><th scope="col">Each is known to</th><th scope="col">In words</th></tr></thead>)"
+      R"(<th scope="col">Flights differ by</th><th scope="col">Each is known to</th><th scope="col">Wrong by chance?</th></tr></thead>)"
       R"(<tbody>{}</tbody></table></div><p class="hint">± is the 95 % uncertainty of the mean. “Flights differ by” is how much E )"
       R"(changes from flight to flight beyond what each is known to, both as one standard deviation.</p>{}</section>)",
       rows,

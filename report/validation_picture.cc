@@ -130,13 +130,14 @@ Expected<std::string> ValidationPicture(const FlightValidation& flight) {
   if (!jpeg) return jpeg.error();
   const Drawn drawn = DrawSimulated(flight, *composite);
   return fmt::format(
-      R"(<figure class="over"><div class="frame{}" style="--across:{}px"><img src="{}" width="{}" height="{}" alt="{}">)"
+      R"(<figure class="over"><div class="frame{}" style="--across:{}px;--aspect:{:.4f}"><img src="{}" width="{}" height="{}" alt="{}">)"
       R"(<svg viewBox="0 0 {} {}" aria-hidden="true">{}</svg></div><figcaption><ul class="keys">)"
       R"(<li><svg class="key line" viewBox="0 0 44 14" aria-hidden="true"><path class="on-picture" d="M0 7H44"/></svg>filmed, ○ the rocket</li>)"
       R"(<li><svg class="key line" viewBox="0 0 44 14" aria-hidden="true"><path class="on-picture simulated" d="M0 7H44"/></svg>simulated{}</li>)"
       R"(<li>Thin lines join the two at one moment.</li></ul></figcaption></figure>)",
       shown.rows > shown.cols ? " tall" : "",
       shown.cols,
+      static_cast<double>(shown.cols) / shown.rows,
       DataUri("image/jpeg", *jpeg),
       shown.cols,
       shown.rows,

@@ -148,25 +148,28 @@ std::string AgreementVerdict(const FlightValidation& flight) {
 std::string PathsSection(const FlightPart& part, const std::string& picture) {
   const std::string svg = PathsSvg(part.flight);
   if (svg.empty()) return "";
-  return part.Section("both-paths",
-                      part.flight.path.heights_only ? "Both heights" : "Both paths",
-                      fmt::format(R"({}<figure>{}<figcaption>{}<p class="hint">{}</p></figcaption></figure>)",
-                                  picture,
-                                  svg,
-                                  PathKeys(part.flight),
-                                  BandHint(part.flight)));
+  return part.Section(
+      "both-paths",
+      part.flight.path.heights_only ? "Both heights" : "Both paths",
+      fmt::format(
+          R"(<div class="figures">{}<figure>{}<figcaption>{}<p class="hint">{}</p></figcaption></figure></div>)",
+          picture,
+          svg,
+          PathKeys(part.flight),
+          BandHint(part.flight)));
 }
 
 std::string ErrorsSection(const FlightPart& part) {
-  const std::string figures = ErrorFigure("Along the flight", ErrorSvg(part.flight, ErrorAxis::kAlong)) +
-                              ErrorFigure("In height", ErrorSvg(part.flight, ErrorAxis::kUp));
+  const std::string figures = ErrorFigure("E along the flight", ErrorSvg(part.flight, ErrorAxis::kAlong)) +
+                              ErrorFigure("E in height", ErrorSvg(part.flight, ErrorAxis::kUp));
   if (figures.empty()) return "";
   return part.Section(
       "errors",
       "How far apart at each moment",
-      fmt::format(R"(<p class="hint">Above the line the simulator is farther or higher. Where the band, the )"
-                  R"(95 % interval, leaves the line out, the two differ at that moment.</p><div class="pair">{}</div>)",
-                  figures) +
+      fmt::format(
+          R"(<p class="hint">E is simulated minus filmed: above the line the simulator is farther or higher. Where the band, the )"
+          R"(95 % interval, leaves the line out, the two differ at that moment.</p><div class="pair">{}</div>)",
+          figures) +
           fmt::format(R"(<p class="hint">{}</p>)", EscapeHtml(PathTest(part.flight.path))));
 }
 

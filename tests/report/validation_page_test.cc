@@ -163,8 +163,8 @@ TEST(ValidationHtml, HeightsAloneAreShownAgainstTime) {
   const std::string page = PageOf({flight});
   ExpectSoundPage(page);
   EXPECT_THAT(page, HasSubstr(">Both heights</h2>"));
-  EXPECT_THAT(page, HasSubstr("In height"));
-  EXPECT_THAT(page, Not(HasSubstr("Along the flight")));
+  EXPECT_THAT(page, HasSubstr("E in height"));
+  EXPECT_THAT(page, Not(HasSubstr("E along the flight")));
   EXPECT_THAT(page, Not(HasSubstr("distance from the launch point")));
   EXPECT_THAT(page, Not(HasSubstr("class=\"joint\"")));
 }
