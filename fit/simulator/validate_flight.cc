@@ -109,6 +109,9 @@ PathMoment ShownMoment(const FlownMoment& measured,
       (of_motion_m2 + stated_m.cwiseAbs2() + comparison.aligned.path->RoundingStdM().cwiseAbs2()).cwiseSqrt();
   moment.simulated_px = camera.PxFromWorld(WorldFromPlace(fitted, moment.simulated_m));
   moment.measured_px = camera.PxFromWorld(WorldFromPlace(fitted, moment.measured_m));
+  if (comparison.aligned.path->heights_only()) {  // which says nothing of the way along
+    moment.simulated_m.x() = moment.error_m.x() = moment.error_std_m.x() = std::numeric_limits<double>::quiet_NaN();
+  }
   return moment;
 }
 

@@ -123,7 +123,7 @@ int RunMode(const Modes& modes, const Request& request) {
   }
   if (modes.intervals) return RunIntervalClips(IntervalsOf(modes, request));
   if (modes.days > 0) return RunDayAccuracy({request.first_seed, modes.days});
-  if (modes.simulators > 0) return RunSimulatorTracks(request.first_seed, modes.simulators, request.conditions);
+  if (modes.simulators > 0) return RunSimulatorTracks({request.first_seed, modes.simulators, request.conditions});
   if (modes.tracks > 0) return RunNoisyTracks({request.first_seed, modes.tracks, request.conditions});
   if (modes.faults > 0) return RunFaults({request.first_seed, modes.faults, {}}, IntervalsOf(modes, request));
   return Run(request);

@@ -56,35 +56,11 @@ void Judge(const FlightValidation& validation, const SimulatorFault& fault, Judg
   }
 }
 
-struct Tally {
-  int checked = 0, rejected = 0, shape = 0, uncertain = 0, drag_best = 0, drag_held = 0;
-  int with_apogee = 0, with_apogee_rejected = 0, quantities = 0, quantities_rejected = 0, ways = 0;
-};
-
-Tally TallyOf(const std::vector<JudgedSimulator>& all, const std::string& fault, const std::string& condition) {
-  Tally tally;
-  for (const JudgedSimulator& one : all) {
-    if (!one.measured || one.fault != fault || (!condition.empty() && one.condition != condition)) continue;
-    ++tally.checked;
-    tally.rejected += one.path_rejected;
-    tally.shape += one.shape_rejected;
-    tally.uncertain += one.too_uncertain;
-    tally.drag_best += one.drag_best;
-    tally.drag_held += one.drag_held;
-    tally.with_apogee += one.apogee_seen;
-    tally.with_apogee_rejected += one.apogee_seen && one.path_rejected;
-    tally.quantities += one.quantities;
-    tally.quantities_rejected += one.quantities_rejected;
-    tally.ways += one.ways;
-  }
-  return tally;
-}
-
 std::string Percent(int part, int whole) {
   return whole > 0 ? fmt::format("{:.1f}", 100.0 * part / whole) : "-";
 }
 
-void Print(const std::string& name, const Tally& tally) {
+void Print(const std::string& name, const SimulatorTally& tally) {
   fmt::print("| {} | {} | {} | {} of {} | {} | {} | {} | {} | {} | {:.1f} |\n",
              name,
              tally.checked,
@@ -102,7 +78,7 @@ void Print(const std::string& name, const Tally& tally) {
 std::vector<std::string> Misses(const std::vector<JudgedSimulator>& all) {
   std::vector<std::string> misses;
   for (const SimulatorFault& fault : SimulatorFaults()) {
-    const Tally tally = TallyOf(all, fault.name, "");
+    const SimulatorTally tally = TallyOf(all, fault.name);
     const double accepted = tally.checked > 0 ? 1.0 - static_cast<double>(tally.rejected) / tally.checked : 0.0;
     const bool perfect =
         fault.drag_factor == 1.0 && fault.speed_factor == 1.0 && fault.angle_deg == 0.0 && fault.wind_m_s == 0.0;
@@ -132,52 +108,82 @@ std::vector<SimulatorFault> SimulatorFaults() {
           {"wind +2 m/s", 1.0, 1.0, 0.0, 2.0}};
 }
 
-JudgedSimulator CheckSimulator(const std::string& condition, std::uint64_t seed, const SimulatorFault& fault) {
-  JudgedSimulator judged;
-  judged.condition = condition;
-  judged.fault = fault.name;
-  const SurveyedTrack track = SampleTrack(condition, seed);
-  const Expected<FlightResult> result = Fit(track);
-  if (!result) return judged;
-  ValidationOptions options;
-  options.launch_as_measured = fault.launch_as_measured;
-  const Expected<FlightValidation> validation =
-      ValidateFlight(*result, Simulate(Faulty(track.scene, fault, *result)), options);
-  if (!validation) return judged;
-  judged.measured = true;
-  judged.apogee_seen = result->apogee_in_view;
-  Judge(*validation, fault, &judged);
-  return judged;
+SimulatorTally TallyOf(const std::vector<JudgedSimulator>& all,
+                       const std::string& fault,
+                       const std::string& condition) {
+  SimulatorTally tally;
+  for (const JudgedSimulator& one : all) {
+    if (!one.measured || one.fault != fault || (!condition.empty() && one.condition != condition)) continue;
+    ++tally.checked;
+    tally.rejected += one.path_rejected;
+    tally.shape += one.shape_rejected;
+    tally.uncertain += one.too_uncertain;
+    tally.drag_best += one.drag_best;
+    tally.drag_held += one.drag_held;
+    tally.with_apogee += one.apogee_seen;
+    tally.with_apogee_rejected += one.apogee_seen && one.path_rejected;
+    tally.quantities += one.quantities;
+    tally.quantities_rejected += one.quantities_rejected;
+    tally.ways += one.ways;
+  }
+  return tally;
 }
 
-int RunSimulatorTracks(std::uint64_t first_seed,
-                       int tracks_each,
-                       const std::vector<std::string>& conditions,
-                       int jobs) {
-  const std::vector<SimulatorFault> faults = SimulatorFaults();
-  const int per_condition = tracks_each * static_cast<int>(faults.size());
-  std::vector<JudgedSimulator> all(static_cast<std::size_t>(per_condition) * conditions.size());
-  ForEachIndex(static_cast<int>(all.size()), jobs, [&](int i) {
-    const SimulatorFault& fault = faults[static_cast<std::size_t>(i) % faults.size()];
-    const std::string& condition = conditions[static_cast<std::size_t>(i / per_condition)];
-    const auto seed = first_seed + static_cast<std::uint64_t>(i % per_condition / static_cast<int>(faults.size()));
-    all[static_cast<std::size_t>(i)] = CheckSimulator(condition, seed, fault);
+std::vector<JudgedSimulator> CheckSimulators(const std::string& condition,
+                                             std::uint64_t seed,
+                                             const std::vector<SimulatorFault>& faults) {
+  const SurveyedTrack track = SampleTrack(condition, seed);
+  const Expected<FlightResult> result = Fit(track);
+  std::vector<JudgedSimulator> all;
+  for (const SimulatorFault& fault : faults) {
+    JudgedSimulator& judged = all.emplace_back();
+    judged.condition = condition;
+    judged.fault = fault.name;
+    if (!result) continue;
+    ValidationOptions options;
+    options.launch_as_measured = fault.launch_as_measured;
+    const Expected<FlightValidation> validation =
+        ValidateFlight(*result, Simulate(Faulty(track.scene, fault, *result)), options);
+    if (!validation) continue;
+    judged.measured = true;
+    judged.apogee_seen = result->apogee_in_view;
+    Judge(*validation, fault, &judged);
+  }
+  return all;
+}
+
+std::vector<JudgedSimulator> CheckAll(const SimulatorRequest& request, const std::vector<SimulatorFault>& faults) {
+  const int tracks = request.tracks_each * static_cast<int>(request.conditions.size());
+  std::vector<std::vector<JudgedSimulator>> of_tracks(static_cast<std::size_t>(tracks));
+  ForEachIndex(tracks, request.jobs, [&](int i) {
+    const std::string& condition = request.conditions[static_cast<std::size_t>(i / request.tracks_each)];
+    const auto seed = request.first_seed + static_cast<std::uint64_t>(i % request.tracks_each);
+    of_tracks[static_cast<std::size_t>(i)] = CheckSimulators(condition, seed, faults);
   });
+  std::vector<JudgedSimulator> all;
+  for (const std::vector<JudgedSimulator>& of_track : of_tracks)
+    all.insert(all.end(), of_track.begin(), of_track.end());
+  return all;
+}
+
+int RunSimulatorTracks(const SimulatorRequest& request) {
+  const std::vector<SimulatorFault> faults = SimulatorFaults();
+  const std::vector<JudgedSimulator> all = CheckAll(request, faults);
   fmt::print(
       "| simulator | tracks | rejected % | of those with apogee % | by shape % | too uncertain % | quantities rejected "
       "% "
       "| drag mends best % | drag's factor held % | ways |\n| --- | --- | --- | --- | --- | --- | --- | --- | --- | "
       "--- "
       "|\n");
-  for (const SimulatorFault& fault : faults) Print(fault.name, TallyOf(all, fault.name, ""));
-  fmt::print("\n");
-  for (const std::string& condition : conditions) {
+  for (const SimulatorFault& fault : faults) Print(fault.name, TallyOf(all, fault.name));
+  for (const std::string& condition : request.conditions) {
     for (std::size_t i = 0; i < 2; ++i) {
       Print(fmt::format("{}, {}", condition, faults[i].name), TallyOf(all, faults[i].name, condition));
     }
   }
   const std::vector<std::string> misses = Misses(all);
   for (const std::string& miss : misses) fmt::print("missed: {}\n", miss);
+  fmt::print("{}\n", misses.empty() ? "All wanted figures are reached." : "Some wanted figures are missed.");
   return misses.empty() ? 0 : 1;
 }
 

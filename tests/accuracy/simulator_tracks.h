@@ -15,7 +15,7 @@ namespace loftline::accuracy {
 struct SimulatorFault {
   std::string name;
   double drag_factor = 1.0, speed_factor = 1.0, angle_deg = 0.0, wind_m_s = 0.0;
-  bool launch_as_measured = false;  // it starts with the measured speed and angle, in the measured wind's stead
+  bool launch_as_measured = false;  // it starts with the measured speed and angle instead of its own
 };
 std::vector<SimulatorFault> SimulatorFaults();
 
@@ -31,14 +31,30 @@ struct JudgedSimulator {
   bool drag_held = false;          // the drag's true factor lies in the mend's interval
   std::vector<std::string> codes;  // of the findings
 };
-JudgedSimulator CheckSimulator(const std::string& condition, std::uint64_t seed, const SimulatorFault& fault);
+// The track of SEED's scene of CONDITION beside each of the simulators.
+std::vector<JudgedSimulator> CheckSimulators(const std::string& condition,
+                                             std::uint64_t seed,
+                                             const std::vector<SimulatorFault>& faults);
 
-// TRACKS_EACH tracks of each condition: prints, for each simulator, how many were rejected. Returns 0, or 1 when a
-// wanted figure is missed: the perfect one accepted in 95 +- 2 %, one with a fifth more or less drag rejected in 90 %
-// of the tracks that show the apogee.
-int RunSimulatorTracks(std::uint64_t first_seed,
-                       int tracks_each,
-                       const std::vector<std::string>& conditions,
-                       int jobs = 2);
+struct SimulatorRequest {
+  std::uint64_t first_seed = 9001;
+  int tracks_each = 56;
+  std::vector<std::string> conditions;  // of render::IntervalConditions()
+  int jobs = 2;
+};
+std::vector<JudgedSimulator> CheckAll(const SimulatorRequest& request, const std::vector<SimulatorFault>& faults);
+
+// How many of those of one simulator (and one condition; "": all).
+struct SimulatorTally {
+  int checked = 0, rejected = 0, shape = 0, uncertain = 0, drag_best = 0, drag_held = 0;
+  int with_apogee = 0, with_apogee_rejected = 0, quantities = 0, quantities_rejected = 0, ways = 0;
+};
+SimulatorTally TallyOf(const std::vector<JudgedSimulator>& all,
+                       const std::string& fault,
+                       const std::string& condition = "");
+
+// Prints, for each simulator, how many tracks rejected it. Returns 0, or 1 when a wanted figure is missed: the perfect
+// one accepted in 95 +- 2 %, one with a fifth more or less drag rejected in 90 % of the tracks that show the apogee.
+int RunSimulatorTracks(const SimulatorRequest& request);
 
 }  // namespace loftline::accuracy
