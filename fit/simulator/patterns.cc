@@ -10,13 +10,6 @@
 namespace loftline {
 namespace {
 
-Finding Note(std::string code, std::string message, std::string advice) {
-  return {std::move(code), Severity::kNote, std::move(message), std::move(advice)};
-}
-Finding Caution(std::string code, std::string message, std::string advice) {
-  return {std::move(code), Severity::kCaution, std::move(message), std::move(advice)};
-}
-
 bool Has(const FlightValidation& validation, const std::string& quantity) {
   return std::any_of(validation.quantities.begin(), validation.quantities.end(), [&](const ValidatedQuantity& each) {
     return each.key == quantity;
@@ -51,11 +44,12 @@ void FindUnits(const FlightValidation& validation, std::vector<Finding>* finding
   for (const Slip& slip : kSlips) {
     if (!(ratio > 0.0) || std::abs(std::log(ratio / slip.ratio)) > 0.2) continue;
     findings->push_back(
-        Caution("simulator-units",
+        Finding{"simulator-units",
+                Severity::kCaution,
                 fmt::format("The simulator's places are {:.3g} times as large as the measured ones: it looks as if {}.",
                             ratio,
                             slip.what),
-                "Say the unit in the column's name, as in \"height (ft)\", or check it in the simulator."));
+                "Say the unit in the column's name, as in \"height (ft)\", or check it in the simulator."});
   }
 }
 
@@ -73,13 +67,14 @@ bool StillPushed(const AlignedPath& aligned, const ValidationOptions& options) {
 }
 
 Finding Shape(const PathComparison& path) {
-  return Caution(
+  return Finding{
       "simulator-shape",
+      Severity::kCaution,
       fmt::format("The simulator's path bends in a way that no launch, drag or wind explains: {:.0f} cm off, "
                   "root mean square, after the best of them.",
                   100.0 * path.shape_m),
       "Look for what it has and the rocket has not: thrust after the tube, gliding, a parachute, a drag that "
-      "changes in flight.");
+      "changes in flight."};
 }
 
 std::string FactorText(const Estimate& factor) {
@@ -94,43 +89,56 @@ Finding DragPattern(const Mend& mend) {
   const std::string what =
       mend.change.value > 100.0 ? fmt::format("a drag of {:.3g} 1/m", mend.becomes.value) : FactorText(mend.change);
   if (more) {
-    return Caution("too-little-drag",
+    return Finding{"too-little-drag",
+                   Severity::kCaution,
                    "It starts right and flies too far later on: too little drag.",
-                   fmt::format("Give the simulator more drag: {} brings its path to the footage.", what));
+                   fmt::format("Give the simulator more drag: {} brings its path to the footage.", what)};
   }
-  return Caution("too-much-drag",
+  return Finding{"too-much-drag",
+                 Severity::kCaution,
                  "It starts right and falls short later on: too much drag.",
-                 fmt::format("Give the simulator less drag: {} brings its path to the footage.", what));
+                 fmt::format("Give the simulator less drag: {} brings its path to the footage.", what)};
 }
 
-Finding LaunchPattern(const Mend& mend) {
-  const bool more = mend.change.value > 0.0;
-  if (mend.key == "launch_speed") {
-    return Caution(
-        more ? "launch-too-slow" : "launch-too-fast",
-        fmt::format("It is off from the start and keeps the shape: launched too {}.", more ? "slowly" : "fast"),
-        fmt::format("Change the simulator's launch speed by {}.", ChangeText(mend.change, "m/s")));
+Finding SpeedPattern(const Mend& mend) {
+  const std::string advice = fmt::format("Change the simulator's launch speed by {}.", ChangeText(mend.change, "m/s"));
+  if (mend.change.value > 0.0) {
+    return {"launch-too-slow", Severity::kCaution, "It is behind from the start: launched too slowly.", advice};
   }
-  if (mend.key == "launch_angle") {
-    return Caution(more ? "launch-too-flat" : "launch-too-steep",
-                   fmt::format("It leaves the tube too {}.", more ? "flat" : "steeply"),
-                   fmt::format("Change the simulator's launch angle by {}.", ChangeText(mend.change, "degrees")));
-  }
-  return Caution("wind-differs",
-                 fmt::format("It flies as if in another wind: {}.",
-                             more ? "too little along the flight" : "too much along the flight"),
-                 fmt::format("Change the simulator's wind along the flight by {}, or measure the wind.",
-                             ChangeText(mend.change, "m/s")));
+  return {"launch-too-fast", Severity::kCaution, "It is ahead from the start: launched too fast.", advice};
+}
+
+Finding AnglePattern(const Mend& mend) {
+  const std::string advice =
+      fmt::format("Change the simulator's launch angle by {}.", ChangeText(mend.change, "degrees"));
+  if (mend.change.value > 0.0) return {"launch-too-flat", Severity::kCaution, "It leaves the tube too flat.", advice};
+  return {"launch-too-steep", Severity::kCaution, "It leaves the tube too steeply.", advice};
+}
+
+Finding WindPattern(const Mend& mend) {
+  return {"wind-differs",
+          Severity::kCaution,
+          fmt::format("It flies as if in another wind: {} along the flight.",
+                      mend.change.value > 0.0 ? "too little" : "too much"),
+          fmt::format("Change the simulator's wind along the flight by {}, or measure the wind.",
+                      ChangeText(mend.change, "m/s"))};
+}
+
+Finding PatternOf(const Mend& mend) {
+  if (mend.key == "drag") return DragPattern(mend);
+  if (mend.key == "launch_speed") return SpeedPattern(mend);
+  return mend.key == "launch_angle" ? AnglePattern(mend) : WindPattern(mend);
 }
 
 Finding NoSingleMend(const FlightValidation& validation) {
   const Mend& best = validation.mends.front();
-  return Caution(
+  return Finding{
       "no-single-mend",
+      Severity::kCaution,
       fmt::format("No one change of drag, launch or wind brings the simulator's path to the footage; another "
                   "{} comes nearest.",
                   best.label),
-      "Give the simulator the measured launch speed and angle first, then look at its drag.");
+      "Give the simulator the measured launch speed and angle first, then look at its drag."};
 }
 
 Finding SeveralMends(const std::vector<Mend>& mends) {
@@ -138,9 +146,10 @@ Finding SeveralMends(const std::vector<Mend>& mends) {
   for (const Mend& mend : mends) {
     if (mend.mends) labels += (labels.empty() ? "" : ", ") + mend.label;
   }
-  return Note("several-mends",
-              fmt::format("Each of these, changed alone, would bring the path to the footage: {}.", labels),
-              "Check the one that is easiest to measure; more of the arc on the clip tells them apart.");
+  return Finding{"several-mends",
+                 Severity::kNote,
+                 fmt::format("Each of these, changed alone, would bring the path to the footage: {}.", labels),
+                 "Check the one that is easiest to measure; more of the arc on the clip tells them apart."};
 }
 
 std::string Where(const PathComparison& path) {
@@ -167,34 +176,39 @@ std::vector<Finding> TableFindings(const FlightResult& result,
                                    const FlightValidation& validation) {
   std::vector<Finding> findings;
   if (result.verdict == Verdict::kCaution) {
-    findings.push_back(Caution("measured-with-caution",
+    findings.push_back(Finding{"measured-with-caution",
+                               Severity::kCaution,
                                "The measurement itself has cautions, and the comparison is no better than it.",
-                               "Read the findings of the flight's own report first."));
+                               "Read the findings of the flight's own report first."});
   }
   FindUnits(validation, &findings);
   if (aligned.path->slopes_contradict()) {
     findings.push_back(
-        Caution("simulator-columns-disagree",
+        Finding{"simulator-columns-disagree",
+                Severity::kCaution,
                 "The table's velocities are not the rate at which its places change; the places were used.",
-                "Check the units of the velocity columns, or leave them out with --columns."));
+                "Check the units of the velocity columns, or leave them out with --columns."});
   }
   if (StillPushed(aligned, validation.options)) {
-    findings.push_back(Caution("simulator-launch-unclear",
+    findings.push_back(Finding{"simulator-launch-unclear",
+                               Severity::kCaution,
                                "The simulator's rocket still gains speed after the row that was taken for its launch.",
-                               "Say with --launch-time when it leaves the tube by the simulator's clock."));
+                               "Say with --launch-time when it leaves the tube by the simulator's clock."});
   }
   if (aligned.path->heights_only()) {
-    findings.push_back(Note("simulator-heights-only",
-                            "The table has heights but no distances; heights alone were compared.",
-                            "Add the column of the horizontal distance, or name it with --columns."));
+    findings.push_back(Finding{"simulator-heights-only",
+                               Severity::kNote,
+                               "The table has heights but no distances; heights alone were compared.",
+                               "Add the column of the horizontal distance, or name it with --columns."});
   }
   if (result.flight.range_m && !Has(validation, "flight_time_s")) {
     findings.push_back(
-        Note("simulator-ends-early",
-             fmt::format("The simulator's table ends at {:.2f} s, before it has come down to the landing "
-                         "level; range and flight time were not compared.",
-                         aligned.last_s()),
-             "Let the simulator go on until below the landing level."));
+        Finding{"simulator-ends-early",
+                Severity::kNote,
+                fmt::format("The simulator's table ends at {:.2f} s, before it has come down to the landing "
+                            "level; range and flight time were not compared.",
+                            aligned.last_s()),
+                "Let the simulator go on until below the landing level."});
   }
   return findings;
 }
@@ -209,7 +223,7 @@ std::vector<Finding> PatternFindings(const FlightValidation& validation) {
     findings.push_back(NoSingleMend(validation));
     return findings;
   }
-  findings.push_back(best.key == "drag" ? DragPattern(best) : LaunchPattern(best));
+  findings.push_back(PatternOf(best));
   const auto mending =
       std::count_if(validation.mends.begin(), validation.mends.end(), [](const Mend& mend) { return mend.mends; });
   if (mending > 1) findings.push_back(SeveralMends(validation.mends));
@@ -217,10 +231,11 @@ std::vector<Finding> PatternFindings(const FlightValidation& validation) {
 }
 
 Finding LaunchNotAsMeasured() {
-  return Caution("launch-not-as-measured",
+  return Finding{"launch-not-as-measured",
+                 Severity::kCaution,
                  "The simulator does not start with the measured speed and angle, although it was said to; it was "
                  "compared as one with a launch of its own.",
-                 "Give the simulator the launch speed and angle of this very result, or leave --launch measured out.");
+                 "Give the simulator the launch speed and angle of this very result, or leave --launch measured out."};
 }
 
 std::string ValidationSentence(const FlightValidation& validation) {

@@ -2,7 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "tests/accuracy/simulator_tracks.h"
 
-#include "sample-clips/render/scene_sampler.h"
+#include "sample-clips/render/interval_scenes.h"
 
 #include <algorithm>
 
