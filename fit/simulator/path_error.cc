@@ -13,9 +13,9 @@
 namespace loftline {
 namespace {
 
-// A way in which the footage moves the path by less than that, root mean square, is not asked about: the model's own
-// curvature, the table's interpolation and the shutter's row-by-row times are as large.
-constexpr double kLeastRmsM = 3e-4;
+// A way in which the footage moves the path by less than that, root mean square, is not asked about: wobble and lift
+// carry a paper rocket's middle as far off any flight of a point (our own judgement).
+constexpr double kLeastRmsM = 2e-3;
 
 // The symmetric square root; rounding may have left an eigenvalue just below zero.
 MotionMatrix RootOf(const MotionMatrix& covariance) {
