@@ -37,6 +37,13 @@ std::string Percent(const Estimate& share) {
   return FormatEstimate({100.0 * share.value, 100.0 * share.std, 100.0 * share.low_95, 100.0 * share.high_95}, "%");
 }
 
+// What is sure to be wrong may still be too little to care about.
+const char* ChanceWords(const QuantityBias& bias) {
+  constexpr double kHardlyMatters = 0.1;  // of what matters in a flight
+  if (!bias.biased) return "could be";
+  return bias.matters_ratio < kHardlyMatters ? "no, but far too small to matter" : "no";
+}
+
 std::string BiasRow(const QuantityBias& bias) {
   const auto spread = [&bias](double value) {
     return bias.by_share ? WithUnit(FormatPlain(100.0 * value, 2), "%")
@@ -50,8 +57,8 @@ std::string BiasRow(const QuantityBias& bias) {
       bias.relative ? EscapeHtml((bias.relative->value > 0.0 ? "+" : "") + Percent(*bias.relative)) : "–",
       EscapeHtml(spread(bias.between)),
       EscapeHtml(spread(bias.own_std)),
-      bias.biased ? " biased" : "",
-      bias.biased ? "no, too many alike" : "could be");
+      bias.biased ? " disagrees" : "",
+      ChanceWords(bias));
 }
 
 }  // namespace
@@ -122,6 +129,30 @@ std::string BiasSection(const SimulatorBias& bias) {
       R"(changes from flight to flight beyond what each is known to, both as one standard deviation.</p>{}</section>)",
       rows,
       told);
+}
+
+std::string LeftOutSection(const std::vector<UnvalidatedFlight>& left_out) {
+  constexpr std::size_t kMostNames = 20;
+  std::vector<std::pair<std::string, std::vector<std::string>>> reasons;
+  for (const UnvalidatedFlight& flight : left_out) {
+    const std::string why = flight.error.message + (flight.error.advice.empty() ? "" : " " + flight.error.advice);
+    auto reason = std::find_if(reasons.begin(), reasons.end(), [&why](const auto& each) { return each.first == why; });
+    if (reason == reasons.end()) reason = reasons.insert(reasons.end(), {why, {}});
+    reason->second.push_back(NameOf(flight.result_file));
+  }
+  std::string items;
+  for (const auto& [why, names] : reasons) {
+    std::string listed;
+    for (std::size_t i = 0; i < std::min(names.size(), kMostNames); ++i) {
+      listed += (i == 0 ? "" : "; ") + EscapeHtml(names[i]);
+    }
+    if (names.size() > kMostNames) listed += fmt::format("; and {} more", names.size() - kMostNames);
+    items += fmt::format("<li><strong>{}.</strong> {}</li>", listed, EscapeHtml(why));
+  }
+  if (items.empty()) return "";
+  return fmt::format(
+      R"(<section class="left-out" aria-labelledby="h-left"><h2 id="h-left">Left out, and why</h2><ul>{}</ul></section>)",
+      items);
 }
 
 std::string FlightsTableSection(const std::vector<ValidatedFlight>& flights, const std::vector<std::size_t>& in_full) {

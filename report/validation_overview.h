@@ -2,7 +2,7 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
-#include "study/simulator_bias.h"
+#include "study/validation_file.h"
 
 #include <string>
 #include <vector>
@@ -23,6 +23,9 @@ std::string RelativeErrorsSection(const std::vector<ValidatedFlight>& flights, c
 
 // What is wrong in all of them alike: the mean of E for each quantity, and beside it how much flights differ.
 std::string BiasSection(const SimulatorBias& bias);
+
+// Results that could not be compared, those of one reason together.
+std::string LeftOutSection(const std::vector<UnvalidatedFlight>& left_out);
 
 // A row for each flight, those in IN_FULL with a link to their part.
 std::string FlightsTableSection(const std::vector<ValidatedFlight>& flights, const std::vector<std::size_t>& in_full);

@@ -24,65 +24,74 @@ std::string Footer() {
          "\n<footer><p>Made on this computer; nothing left it. Loftline " LOFTLINE_VERSION ".</p></footer>\n";
 }
 
-Expected<std::string> OneFlight(const FlightValidation& flight) {
+Expected<std::string> OneFlight(const FlightValidation& flight, const std::vector<UnvalidatedFlight>& left_out) {
   const Expected<std::string> picture = ValidationPicture(flight);
   if (!picture) return picture.error();
   const FlightPart part{flight, 2, ""};
   return PathsSection(part, *picture) + "\n" + PatternsSection(part) + "\n" + QuantitiesSection(part) + "\n" +
          R"(<div class="second-sheet">)" + ErrorsSection(part) + "\n" + MendsSection(part) + "\n" +
-         UnderstoodSection(part) + "\n" + Footer() + "</div>\n";
+         UnderstoodSection(part) + "\n" + LeftOutSection(left_out) + "\n" + Footer() + "</div>\n";
 }
 
-Expected<std::string> InFull(const FlightValidation& flight, std::size_t index, bool with_picture) {
-  const Expected<std::string> picture = with_picture ? ValidationPicture(flight) : Expected<std::string>(std::string());
-  if (!picture) return picture.error();
+std::string InFull(const FlightValidation& flight, std::size_t index, const std::string& picture) {
   const FlightPart part{flight, 3, FlightSuffix(index)};
   return fmt::format(R"(<article aria-labelledby="h-flight{0}"><h2 id="h-flight{0}">{1}</h2>{2})",
                      part.suffix,
                      EscapeHtml(FlightTitle(flight)),
                      AgreementVerdict(flight)) +
-         PathsSection(part, *picture) + "\n" + PatternsSection(part) + "\n" + QuantitiesSection(part) + "\n" +
+         PathsSection(part, picture) + "\n" + PatternsSection(part) + "\n" + QuantitiesSection(part) + "\n" +
          ErrorsSection(part) + "\n" + MendsSection(part) + "\n" + UnderstoodSection(part) + "</article>\n";
 }
 
-Expected<std::string> ManyFlights(const std::vector<ValidatedFlight>& flights, const SimulatorBias& bias) {
-  const std::vector<std::size_t> in_full = FlightsInFull(flights);
-  std::string parts = RelativeErrorsSection(flights, bias) + "\n" + BiasSection(bias) + "\n" +
-                      FlightsTableSection(flights, in_full) + "\n";
+Expected<std::string> ManyFlights(const ValidationDocument& document) {
+  const std::vector<std::size_t> in_full = FlightsInFull(document.flights);
+  std::string parts = RelativeErrorsSection(document.flights, document.bias) + "\n" + BiasSection(document.bias) +
+                      "\n" + FlightsTableSection(document.flights, in_full) + "\n" + LeftOutSection(document.left_out) +
+                      "\n";
   std::size_t pictures = 0;
+  bool told = false;  // how to get a picture
   for (const std::size_t index : in_full) {
-    const Expected<std::string> part = InFull(flights[index].validation, index, pictures++ < kMostPictures);
-    if (!part) return part.error();
-    parts += *part;
+    const FlightValidation& flight = document.flights[index].validation;
+    Expected<std::string> picture = pictures < kMostPictures ? ValidationPicture(flight) : std::string();
+    if (!picture) return picture.error();
+    const bool shown = picture->find("<img") != std::string::npos;
+    if (shown) ++pictures;
+    if (!shown && told) picture->clear();
+    told = told || !shown;
+    parts += InFull(flight, index, *picture);
   }
   return parts + Footer();
 }
 
-std::string Head(const std::vector<ValidatedFlight>& flights, const SimulatorBias& bias) {
+std::string Head(const ValidationDocument& document) {
+  const std::vector<ValidatedFlight>& flights = document.flights;
   const std::string title = ValidationTitle(flights);
+  const std::string& told = document.bias.headline;
   return PageHead(title + " – Loftline check of a simulator", {page_assets::kValidationCss}) +
          fmt::format("<body>\n<main>\n<header>{}<h1>{}</h1>{}</header>\n",
                      PageMaker("check of a simulator"),
                      EscapeHtml(title),
-                     flights.size() == 1
-                         ? AgreementVerdict(flights.front().validation)
-                         : fmt::format(R"(<p class="headline">{}</p>)",
-                                       EscapeHtml(bias.headline.empty() ? CountsSentence(flights) : bias.headline)));
+                     flights.size() == 1 ? AgreementVerdict(flights.front().validation)
+                                         : fmt::format(R"(<p class="headline">{}</p>)",
+                                                       EscapeHtml(told.empty() ? CountsSentence(flights) : told)));
 }
 
 }  // namespace
 
-Expected<std::string> ValidationHtml(const std::vector<ValidatedFlight>& flights, const SimulatorBias& bias) {
-  const Expected<std::string> parts =
-      flights.size() == 1 ? OneFlight(flights.front().validation) : ManyFlights(flights, bias);
+Expected<std::string> ValidationHtml(const ValidationDocument& document) {
+  const Expected<std::string> parts = document.flights.size() == 1
+                                          ? OneFlight(document.flights.front().validation, document.left_out)
+                                          : ManyFlights(document);
   if (!parts) return parts.error();
-  return Head(flights, bias) + *parts + "</main>\n</body>\n</html>\n";
+  return Head(document) + *parts + "</main>\n</body>\n</html>\n";
 }
 
-Status WriteValidationPage(const std::filesystem::path& path,
-                           const std::vector<ValidatedFlight>& flights,
-                           const SimulatorBias& bias) {
-  const Expected<std::string> page = ValidationHtml(flights, bias);
+Expected<std::string> ValidationHtml(const std::vector<ValidatedFlight>& flights, const SimulatorBias& bias) {
+  return ValidationHtml(ValidationDocument{flights, {}, bias});
+}
+
+Status WriteValidationPage(const std::filesystem::path& path, const ValidationDocument& document) {
+  const Expected<std::string> page = ValidationHtml(document);
   if (!page) return page.error();
   return WriteFileAtomically(path, *page);
 }

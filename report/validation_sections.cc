@@ -118,7 +118,7 @@ std::string ColumnRows(const std::vector<ReadColumn>& columns) {
     rows += fmt::format(R"(<tr><th scope="row">{}</th><td>{}</td><td>{}</td></tr>)",
                         EscapeHtml(column.column),
                         EscapeHtml(column.role),
-                        EscapeHtml(column.unit));
+                        EscapeHtml(column.unit + (column.unit_assumed ? " (assumed)" : "")));
   }
   return rows;
 }
@@ -175,15 +175,17 @@ std::string ErrorsSection(const FlightPart& part) {
 
 std::string PathTest(const PathComparison& path) {
   if (path.dof < 1) return "";
+  const std::string chance = path.p < 0.001 ? "fewer than 1 of 1,000 flights"
+                                            : FormatPlain(100.0 * path.p, path.p < 0.1 ? 2 : 3) + " of 100 flights";
   return fmt::format(
-      "The whole path seen, from {} s to {} s, all moments together: chi-square {} over {} independent {}; "
-      "by chance alone it would be as large in {} of 100 flights.",
+      "The whole path seen, from {} s to {} s, all moments together: chi-square {} over {} independent {}; by chance "
+      "alone it would be as large in {}.",
       FormatNumber(path.first_s, 2),
       FormatNumber(path.last_s, 2),
-      FormatPlain(path.chi2, 3),
+      path.chi2 < 100.0 ? FormatPlain(path.chi2, 3) : FormatNumber(path.chi2, 0),
       path.dof,
       path.dof == 1 ? "way to differ" : "ways to differ",
-      path.p < 0.001 ? "fewer than 0.1" : FormatPlain(100.0 * path.p, path.p < 0.1 ? 2 : 3));
+      chance);
 }
 
 std::string QuantitiesSection(const FlightPart& part) {

@@ -49,8 +49,9 @@ std::vector<ValidatedFlight> Validated(const std::vector<FlightValidation>& flig
 }
 
 std::string PageOf(const std::vector<FlightValidation>& flights) {
-  const std::vector<ValidatedFlight> validated = Validated(flights);
-  const Expected<std::string> page = ValidationHtml(validated, FindBias(validated));
+  ValidationDocument document{Validated(flights), {}, {}};
+  document.bias = FindBias(document.flights);
+  const Expected<std::string> page = ValidationHtml(document);
   EXPECT_TRUE(page) << Describe(page.error());
   return page ? *page : "";
 }
@@ -200,6 +201,46 @@ TEST(ValidationHtml, AThousandFlightsStayLight) {
   EXPECT_EQ(CountOf("heron-", page) > 1000U, true);
   EXPECT_LT(page.size(), std::size_t{4} << 20);
   EXPECT_LT(wall.count(), 3.0);
+}
+
+TEST(ValidationHtml, SaysWhichResultsWereLeftOut) {
+  Error refused{ErrorKind::kRefused, "nothing-measured", "This result was refused.", "Read its <findings>."};
+  ValidationDocument document{Validated(ManyFlights(3)), {}, {}};
+  for (int i = 0; i < 25; ++i)
+    document.left_out.push_back({"day/puffin-" + std::to_string(i) + ".result.json", "", refused});
+  document.left_out.push_back({"day/broken.result.json", "", {ErrorKind::kInvalidInput, "bad-json", "Not JSON."}});
+  const std::string page = *ValidationHtml(document);
+  ExpectSoundPage(page);
+  EXPECT_THAT(page, HasSubstr("<strong>puffin-0.result.json; puffin-1.result.json; "));
+  EXPECT_THAT(page, HasSubstr("; and 5 more.</strong> This result was refused. Read its &lt;findings&gt;.</li>"));
+  EXPECT_THAT(page, HasSubstr("<strong>broken.result.json.</strong> Not JSON.</li>"));
+  document.flights.resize(1);
+  EXPECT_THAT(*ValidationHtml(document), HasSubstr("broken.result.json"));
+}
+
+// The mean of a thing that is a little too large in all flights, and known well.
+TEST(ValidationHtml, ShowsTheBiasBesideTheFlights) {
+  SimulatorBias bias;
+  QuantityBias apogee;
+  apogee.key = "apogee_m";
+  apogee.label = "Apogee";
+  apogee.unit = "m";
+  apogee.error = Estimate{0.52, 0.03, 0.46, 0.58};
+  apogee.relative = Estimate{0.05, 0.003, 0.044, 0.056};
+  apogee.between = 0.11;
+  apogee.own_std = 0.022;
+  apogee.biased = true;
+  apogee.matters_ratio = 0.5;
+  bias.quantities = {apogee};
+  bias.headline = "Of 3 flights it disagrees with 3.";
+  bias.findings = {{"one-table-for-many", Severity::kCaution, "One table for flights that differ.", ""}};
+  const std::string page = *ValidationHtml(ValidationDocument{Validated(ManyFlights(3)), {}, bias});
+  ExpectSoundPage(page);
+  EXPECT_THAT(page, HasSubstr("<p class=\"headline\">Of 3 flights it disagrees with 3.</p>"));
+  EXPECT_THAT(page, HasSubstr("<td>+0.520 ± 0.060 m</td><td>+5.00 ± 0.60 %</td><td>0.11 m</td><td>0.022 m</td>"));
+  EXPECT_THAT(page, HasSubstr("<td class=\"said disagrees\">no</td>"));
+  EXPECT_THAT(page, HasSubstr("<title>bias 5.00 ± 0.60 %</title>"));
+  EXPECT_THAT(page, HasSubstr("One table for flights that differ."));
 }
 
 TEST(PathsSvg, TellsSeenFromCalculatedAndMarksBothApogees) {

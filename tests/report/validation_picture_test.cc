@@ -117,9 +117,8 @@ TEST(ValidationHtml, PrintsOnTwoSheetsWithItsPicture) {
   const FlightResult result = MeasuredFlight();
   const ShownRegion region = RegionOf(result);
   const std::string file = Kept(result, region.shown_width(), region.shown_height());
-  const std::vector<ValidatedFlight> flights{{Validated(file), {}, ""}};
   const std::filesystem::path path = std::filesystem::path(file).parent_path() / "validation.html";
-  ASSERT_TRUE(WriteValidationPage(path, flights, {}));
+  ASSERT_TRUE(WriteValidationPage(path, {{{Validated(file), {}, ""}}, {}, {}}));
   EXPECT_EQ(PrintedSheets(path), 2);
 }
 
