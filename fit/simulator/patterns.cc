@@ -152,21 +152,55 @@ Finding SeveralMends(const std::vector<Mend>& mends) {
                  "Check the one that is easiest to measure; more of the arc on the clip tells them apart."};
 }
 
-std::string Where(const PathComparison& path) {
-  const PathMoment* last = nullptr;
-  for (const PathMoment& moment : path.moments) {
-    if (moment.seen) last = &moment;
+// Of a moment, how far off the simulator is in half-widths of the 95 % interval there.
+double Standing(const PathMoment& moment) {
+  constexpr double kHalf95 = 1.96, kLeastM = 1e-6;
+  double largest = 0.0;
+  for (int axis = 0; axis < 2; ++axis) {
+    if (!std::isfinite(moment.error_m[axis])) continue;
+    largest = std::max(largest, std::abs(moment.error_m[axis]) / (kHalf95 * moment.error_std_m[axis] + kLeastM));
   }
-  if (!last) return "";
+  return largest;
+}
+
+double DistanceM(const PathMoment& moment) {
+  return std::isfinite(moment.error_m.x()) ? moment.error_m.norm() : std::abs(moment.error_m.y());
+}
+
+std::string Where(const PathMoment& moment) {
   const auto side = [](double error_m, const char* more, const char* less) {
     return fmt::format("{:.2f} m {}", std::abs(error_m), error_m > 0.0 ? more : less);
   };
-  const std::string up = side(last->error_m.y(), "too high", "too low");
-  if (path.heights_only) return fmt::format("{:.1f} s after the launch it is {}", last->time_s, up);
+  const std::string up = side(moment.error_m.y(), "too high", "too low");
+  if (!std::isfinite(moment.error_m.x())) return fmt::format("{:.1f} s after the launch it is {}", moment.time_s, up);
   return fmt::format("{:.1f} s after the launch it is {} and {}",
-                     last->time_s,
-                     side(last->error_m.x(), "too far", "not far enough"),
+                     moment.time_s,
+                     side(moment.error_m.x(), "too far", "not far enough"),
                      up);
+}
+
+// By the last moment seen, where it has gathered what it gathers; where no moment stands out, by all together.
+std::string DisagreementSentence(const PathComparison& path) {
+  const PathMoment* last = nullptr;
+  double standing = 0.0, furthest_m = 0.0;
+  for (const PathMoment& moment : path.moments) {
+    if (!moment.seen) continue;
+    last = &moment;
+    standing = std::max(standing, Standing(moment));
+    furthest_m = std::max(furthest_m, DistanceM(moment));
+  }
+  const std::string small = furthest_m < path.matters_m
+                                ? fmt::format(" That is less than the {:.2g} m that would matter.", path.matters_m)
+                                : "";
+  if (!last || standing < 1.0) {
+    return fmt::format(
+        "Disagrees, if only just: no moment stands out, but all together differ by more than chance "
+        "allows (p = {:.2g}), by {:.2f} m at most.{}",
+        path.p,
+        furthest_m,
+        small);
+  }
+  return fmt::format("Disagrees: {}, where ±{:.2f} m can be told.{}", Where(*last), path.half_95_m, small);
 }
 
 }  // namespace
@@ -219,7 +253,9 @@ std::vector<Finding> PatternFindings(const FlightValidation& validation) {
   if (validation.path.shape_m > validation.path.shape_limit_m) findings.push_back(Shape(validation.path));
   if (validation.path.p >= 0.05 || validation.mends.empty()) return findings;
   const Mend& best = validation.mends.front();
-  if (!best.mends) {
+  // What is left may be small beside what it explains.
+  constexpr double kExplained = 0.1;
+  if (!best.mends && best.chi2 > kExplained * validation.path.chi2) {
     findings.push_back(NoSingleMend(validation));
     return findings;
   }
@@ -249,7 +285,7 @@ std::string ValidationSentence(const FlightValidation& validation) {
           along,
           path.half_95_m);
     case Agreement::kDisagrees:
-      return fmt::format("Disagrees: {}, where ±{:.2f} m can be told.", Where(path), path.half_95_m);
+      return DisagreementSentence(path);
     case Agreement::kTooUncertain:
       break;
   }

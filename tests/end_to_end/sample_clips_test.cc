@@ -5,6 +5,7 @@
 #include "tests/accuracy/clip_comparison.h"
 #include "tests/accuracy/report_tables.h"
 #include "tests/accuracy/sample_day.h"
+#include "tests/end_to_end/true_simulator.h"
 #include "tests/end_to_end/true_straightness.h"
 
 #include <cstdio>
@@ -26,6 +27,22 @@ class SampleClips : public testing::TestWithParam<SampleClip> {
   ~SampleClips() override { std::filesystem::remove_all(out_); }
 
   std::filesystem::path Written(const std::string& ending) const { return out_ / (GetParam().name + ending); }
+
+  // A simulator that knows the truth is not refuted (p of 1 %: eight clips are asked), and one that has the drag wrong
+  // by a fifth is, wherever the clip shows the drag to better than 5 %.
+  void ExpectTrueSimulatorAccepted(const SampleClip& sample) const {
+    const FlightValidation validation = ValidateTrueSimulator(Written(".result.json"), sample.truth);
+    std::printf("true simulator: chi-square %.1f of %d, p %.2f\n",
+                validation.path.chi2,
+                validation.path.dof,
+                validation.path.p);
+    EXPECT_GT(validation.path.p, 0.01) << validation.sentence;
+    EXPECT_LT(validation.path.shape_m, validation.path.shape_limit_m);
+    const Estimate& drag = validation.drag.measured_per_m;
+    if (drag.std > 0.05 * drag.value) return;
+    const FlightValidation wrong = ValidateTrueSimulator(Written(".result.json"), sample.truth, 1.2);
+    EXPECT_EQ(wrong.agreement, Agreement::kDisagrees) << wrong.sentence;
+  }
 
   std::filesystem::path out_;
 };
@@ -65,6 +82,7 @@ TEST_P(SampleClips, AreMeasuredAsWellAsEver) {
     // An interval from nothing to anything would hold every truth.
     EXPECT_LT(straightness->high_95_deg, straightness->true_rms_deg + 2.5);
   }
+  ExpectTrueSimulatorAccepted(sample);
   const ProgramRun schema = RunProgram({"/usr/bin/python3",
                                         LOFTLINE_SOURCE_DIR "/tests/schema_check.py",
                                         Written(".result.json").string(),
