@@ -151,8 +151,8 @@ TEST(ValidateFlight, NamesALaunchOrWindThatIsOff) {
 
 TEST(ValidateFlight, NamesNothingWhereSeveralThingsAreOff) {
   SyntheticScene scene = Scene();
-  scene.angle_deg += 4.0;
-  scene.speed_m_s -= 1.5;
+  scene.angle_deg += 5.0;
+  scene.speed_m_s += 2.0;
   const FlightValidation validation = Validated(Simulate(scene));
   EXPECT_TRUE(Says(validation, "no-single-mend"));
 }
