@@ -99,7 +99,7 @@ class ErrorSheet {
       const char* go = i == begin ? "M" : "L";
       line += fmt::format("{}{:.1f} {:.1f}", go, x, frame_.Y(Error(moment)));
       above += fmt::format("{}{:.1f} {:.1f}", go, x, frame_.Y(Error(moment) + Half(moment)));
-      below = fmt::format("L{:.1f} {:.1f}", x, frame_.Y(Error(moment) - Half(moment))) + below;
+      below.insert(0, fmt::format("L{:.1f} {:.1f}", x, frame_.Y(Error(moment) - Half(moment))));
     }
     const char* look = known_[begin]->seen ? "seen" : "calculated";
     return fmt::format(R"(<path class="band difference {0}" d="{1}{2}z"/><path class="curve difference {0}" d="{3}"/>)",

@@ -117,7 +117,7 @@ class PathsSheet {
       const Eigen::Vector2d at(frame_.X(path.at[i].x()), frame_.Y(path.at[i].y()));
       const Eigen::Vector2d across = Across(path, i);
       data += fmt::format("{}{:.1f} {:.1f}", data.empty() ? "M" : "L", at.x() + across.x(), at.y() + across.y());
-      back = fmt::format("L{:.1f} {:.1f}", at.x() - across.x(), at.y() - across.y()) + back;
+      back.insert(0, fmt::format("L{:.1f} {:.1f}", at.x() - across.x(), at.y() - across.y()));
     }
     return data.empty() ? "" : fmt::format(R"(<path class="band {}" d="{}{}z"/>)", look, data, back);
   }

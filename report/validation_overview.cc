@@ -41,7 +41,7 @@ std::string Percent(const Estimate& share) {
 const char* ChanceWords(const QuantityBias& bias) {
   constexpr double kHardlyMatters = 0.1;  // of what matters in a flight
   if (!bias.biased) return "could be";
-  return bias.matters_ratio < kHardlyMatters ? "no, but far too small to matter" : "no";
+  return bias.matters_ratio < kHardlyMatters ? "no, but tiny" : "no";
 }
 
 std::string BiasRow(const QuantityBias& bias) {
@@ -103,12 +103,14 @@ std::string RelativeErrorsSection(const std::vector<ValidatedFlight>& flights, c
   for (const Agreement agreement : {Agreement::kDisagrees, Agreement::kAgrees, Agreement::kTooUncertain}) {
     keys += "<li>" + AgreementKey(agreement) + AgreementWords(agreement) + "</li>";
   }
+  const bool intervals = svg.find(R"(class="own")") != std::string::npos;
   return fmt::format(
       R"(<section class="relative-errors" aria-labelledby="h-relative"><h2 id="h-relative">What it gets wrong, flight by flight</h2>)"
       R"(<figure>{}<figcaption><ul class="keys">{}</ul><p class="hint">Each mark is a flight: right of the line the simulator says )"
-      R"(more than was filmed, left of it less. Thin lines are their 95 % intervals; below them the mean of all with its own.</p></figcaption></figure></section>)",
+      R"(more than was filmed, left of it less.{} Below them the mean of all, with its 95 % interval.</p></figcaption></figure></section>)",
       svg,
-      keys);
+      keys,
+      intervals ? " Thin lines are their 95 % intervals." : "");
 }
 
 std::string BiasSection(const SimulatorBias& bias) {
