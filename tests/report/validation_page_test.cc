@@ -10,6 +10,7 @@
 #include "tests/report/example_validation.h"
 #include "tests/report/run_tool.h"
 
+#include <algorithm>
 #include <chrono>
 #include <set>
 #include <string>
@@ -44,6 +45,7 @@ void ExpectSoundPage(const std::string& page) {
 
 std::vector<ValidatedFlight> Validated(const std::vector<FlightValidation>& flights) {
   std::vector<ValidatedFlight> validated;
+  validated.reserve(flights.size());
   for (const FlightValidation& flight : flights) validated.push_back({flight, {}, "meadow.survey.json right"});
   return validated;
 }
@@ -63,6 +65,7 @@ FlightValidation Disagreeing() {
 // 18 flights of one simulator, a third of each verdict.
 std::vector<FlightValidation> ManyFlights(int count) {
   std::vector<FlightValidation> flights;
+  flights.reserve(static_cast<std::size_t>(std::max(count, 18)));
   for (int i = 0; i < 18; ++i) flights.push_back(ExampleValidation(0.7 + 0.03 * i, static_cast<Agreement>(i % 3)));
   for (int i = 18; i < count; ++i) flights.push_back(flights[static_cast<std::size_t>(i % 18)]);
   for (int i = 0; i < count; ++i) {
