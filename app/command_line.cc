@@ -73,6 +73,10 @@ void CommandLine::Several(const std::string& name, std::vector<std::string>* val
       ->group(group_);
 }
 
+void CommandLine::SeveralOrNone(const std::string& name, std::vector<std::string>* values, const std::string& help) {
+  app_->add_option(name, *values, help)->expected(0, -1)->type_name("FILE")->group(group_);
+}
+
 void CommandLine::Optional(const std::string& name, std::optional<std::string>* value, const std::string& help) {
   const auto take = [value](const std::string& text) { *value = text; };
   app_->add_option_function<std::string>(name, take, help)->type_name("TEXT")->group(group_);

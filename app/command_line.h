@@ -28,6 +28,7 @@ class CommandLine {
   void Argument(const std::string& name, std::string* value, const std::string& help);
   void Required(const std::string& name, std::string* value, const std::string& help);
   void Several(const std::string& name, std::vector<std::string>* values, const std::string& help);  // one or more
+  void SeveralOrNone(const std::string& name, std::vector<std::string>* values, const std::string& help);
   void Optional(const std::string& name, std::optional<std::string>* value, const std::string& help);
   void Repeated(const std::string& name, std::vector<std::string>* values, const std::string& help);
   void Number(const std::string& name, int* value, const std::string& help);

@@ -20,5 +20,6 @@ int RunMerge(std::span<const std::string> arguments, Streams io, const RunContro
 int RunCompare(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunPlan(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunPredict(std::span<const std::string> arguments, Streams io, const RunControl& control);
+int RunValidate(std::span<const std::string> arguments, Streams io, const RunControl& control);
 
 }  // namespace loftline

@@ -36,6 +36,7 @@ constexpr std::array kCommands = {
     Command{"compare", "compare the designs of measured days", RunCompare},
     Command{"plan", "plan a launch day: where to film from, in what order, how often", RunPlan},
     Command{"predict", "say where a launch would go, and how well that is known", RunPredict},
+    Command{"validate", "check a flight simulator against measured flights", RunValidate},
 };
 
 std::string Help() {

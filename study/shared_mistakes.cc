@@ -51,6 +51,18 @@ double MedianStd(std::vector<Measured> values) {
   return values.size() % 2 == 1 ? values[half].std : 0.5 * (values[half - 1].std + values[half].std);
 }
 
+// The mean's variance by the scatter, or by the own uncertainties where these are all that there is and the scatter
+// happens to be smaller (as Roever, Knapp and Friede advise, BMC Med. Res. Methodol. 15 (2015) 99): a few flights that
+// agree to the last digit are no better known than they say.
+double OwnVariance(const GroupMean& mean, const std::vector<Measured>& values) {
+  double weight = 0.0;
+  for (const Measured& value : values) {
+    if (mean.between > 0.0 || !(value.std > 0.0)) return std::max(mean.variance_of_mean, 0.0);
+    weight += 1.0 / (value.std * value.std);
+  }
+  return std::max(mean.variance_of_mean, 1.0 / weight);
+}
+
 // Cochran's homogeneity test: the squares about the mean that weighs by the stds alone.
 double ScatterP(const std::vector<Measured>& values) {
   double weight = 0.0, mean = 0.0, squares = 0.0;
@@ -74,9 +86,9 @@ SharedMean MeanWithSharedMistakes(const std::vector<SharedValue>& values) {
   shared.own_std = MedianStd(parted.own);
   if (values.size() < 2) return shared;
   shared.scatter_p = ScatterP(parted.own);
-  const CombinedUncertainty combined = Combine(
-      {{"flights", std::sqrt(std::max(shared.mean.variance_of_mean, 0.0)), static_cast<double>(values.size()) - 1.0},
-       {"shared", std::sqrt(parted.extra_variance), kKnownDof}});
+  const CombinedUncertainty combined =
+      Combine({{"flights", std::sqrt(OwnVariance(shared.mean, parted.own)), static_cast<double>(values.size()) - 1.0},
+               {"shared", std::sqrt(parted.extra_variance), kKnownDof}});
   const double mean = shared.mean.mean, half = CoverageFactor(combined.dof, 0.95) * combined.std;
   shared.estimate = Estimate{mean, combined.std, mean - half, mean + half};
   if (combined.std > 0.0) {

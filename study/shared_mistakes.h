@@ -28,8 +28,10 @@ struct SharedMean {
 };
 
 // The mean of values with mistakes in common. Value i holds c_i u of a mistake u, standard normal; the mean's variance
-// (study/group_mean.h) gains the sum over mistakes of C^2, C = sum c_i / n, less what of it shows in the scatter,
-// (sum c_i^2 - n sum C^2) / ((n - 1) n). A mistake that no two values share is that value's own. Degrees of freedom: n
+// (study/group_mean.h) is never taken for less than the values' own uncertainties make it, though
+// they agree better by chance; it gains the sum over mistakes of C^2, C = sum c_i / n, less what of it shows in the
+// scatter, (sum c_i^2 - n sum C^2) / ((n - 1) n). A mistake that no two values share is that value's own. Degrees of
+// freedom: n
 // - 1 of the scatter, infinite of the shared part, by Welch and Satterthwaite.
 SharedMean MeanWithSharedMistakes(const std::vector<SharedValue>& values);
 

@@ -55,6 +55,13 @@ TEST(SharedMean, TakesAMistakeOfOneFlightForItsOwn) {
   EXPECT_DOUBLE_EQ(alone.own_std, 0.5);
 }
 
+// Three flights that agree by chance: 1/sqrt(3) of each one's own uncertainty is left.
+TEST(SharedMean, IsNoBetterKnownThanItsValuesSay) {
+  const SharedMean mean = MeanWithSharedMistakes({{{1.0, 0.3}, {}}, {{1.001, 0.3}, {}}, {{0.999, 0.3}, {}}});
+  EXPECT_NEAR(mean.estimate->std, 0.3 / std::sqrt(3.0), 1e-9);
+  EXPECT_GT(mean.p, 0.02);
+}
+
 TEST(SharedMean, OfFewerThanTwoHasNoInterval) {
   EXPECT_FALSE(MeanWithSharedMistakes({}).estimate);
   EXPECT_FALSE(MeanWithSharedMistakes({{{1.0, 0.5}, {}}}).estimate);

@@ -127,7 +127,7 @@ TEST(SimulatorBias, NamesWhatIsWrongByMostOfWhatMatters) {
   const SimulatorBias bias = FindBias(flights);
   ASSERT_EQ(bias.quantities.size(), 3U);
   EXPECT_EQ(bias.most_wrong, "range_m");  // 25 % off, the apogee 6 %
-  EXPECT_THAT(bias.headline, HasSubstr("the range: on average 10.015 m too short"));
+  EXPECT_THAT(bias.headline, HasSubstr("the range: on average 10.02 m too short"));
   EXPECT_FALSE(bias.quantities[2].relative);  // of an angle
   for (const QuantityBias& quantity : bias.quantities) EXPECT_GE(quantity.p_adjusted, quantity.p);
 }
