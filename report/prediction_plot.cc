@@ -26,6 +26,7 @@ constexpr double kFirstLine = 22.0, kSecondLine = 42.0;  // below the ground
 constexpr double kRoomAbove = 34.0, kRoomBelow = 52.0;
 constexpr double kBoldAdvance = 0.66;            // mean advance of a bold letter, in sizes
 constexpr double kNormal95 = 1.959963984540054;  // half the 95 % interval of a normal distribution, in std
+constexpr double kDotEveryS = 0.5;
 constexpr std::size_t kMostPoints = 200;
 
 constexpr PaperInk kInk{0.11, 0.14, 0.18, 1.0}, kSoft{0.32, 0.36, 0.42, 1.0}, kGrid{0.35, 0.32, 0.22, 0.16};
@@ -74,8 +75,9 @@ class PredictionDraughtsman {
         frame.y.Add(std::max(at.y(), -prediction.height_above_landing_m));
       }
     }
-    const Estimate& range = *prediction.Quantity("range_m").estimate;
-    frame.x.Add(range.high_95);
+    const Estimate landing = LandingM(prediction);
+    frame.x.Add(landing.low_95);
+    frame.x.Add(landing.high_95);
     frame.y.Add(0.0);
     frame.y.Add(-prediction.height_above_landing_m);
     frame.x.Widen();
@@ -83,12 +85,19 @@ class PredictionDraughtsman {
     Equalize(frame, kLeastHeight, kMostHeight);
     MakeRoom(prediction, &frame);
     // A narrow flight stands in the middle.
-    const double free_m = frame.x.size() - 1.1 * (range.high_95 - std::min(0.0, range.low_95));
+    const double free_m = frame.x.size() - 1.1 * (std::max(0.0, landing.high_95) - std::min(0.0, landing.low_95));
     if (free_m > 0.3 * frame.x.size()) {
       frame.x.low -= 0.4 * free_m;
       frame.x.high -= 0.4 * free_m;
     }
     return frame;
+  }
+
+  // The range with its interval, on the side on which it lies.
+  static Estimate LandingM(const Prediction& prediction) {
+    const Estimate& range = *prediction.Quantity("range_m").estimate;
+    const double x_m = prediction.rows.back().at_m.x(), half_m = 0.5 * (range.high_95 - range.low_95);
+    return {x_m, range.std, x_m - half_m, x_m + half_m};
   }
 
   // For the words above the apogee and below the ground.
@@ -168,8 +177,8 @@ class PredictionDraughtsman {
       points.push_back(At(prediction_.rows[i].at_m));
     }
     Line(std::move(points), kPath, 3.0);
-    for (double time_s = 0.5; time_s < prediction_.rows.back().time_s; time_s += 0.5) {
-      drawing_.Circle(At(PlaceAt(time_s)), 3.6, kPaper, kPath, 2.0);
+    for (int dot = 1; kDotEveryS * dot < prediction_.rows.back().time_s; ++dot) {
+      drawing_.Circle(At(PlaceAt(kDotEveryS * dot)), 3.6, kPaper, kPath, 2.0);
     }
   }
 
@@ -220,8 +229,9 @@ class PredictionDraughtsman {
 
   void Landmarks() {
     const Estimate& range = Of("range_m");
+    const Estimate landing = LandingM(prediction_);
     const double ground_y = frame_.Y(GroundM());
-    Line({{frame_.X(range.low_95), ground_y}, {frame_.X(range.high_95), ground_y}}, kWarm, 5.0);
+    Line({{frame_.X(landing.low_95), ground_y}, {frame_.X(landing.high_95), ground_y}}, kWarm, 5.0);
     Apogee();
     const Eigen::Vector2d start = At({0.0, 0.0});
     const bool on_the_ground = std::abs(start.y() - ground_y) < kRoomBelow;
@@ -229,13 +239,13 @@ class PredictionDraughtsman {
                                        on_the_ground                      ? ground_y + kFirstLine
                                        : Of("launch_angle_deg").value < 0 ? start.y() - kFirstLine
                                                                           : start.y() + kFirstLine);
-    drawing_.Circle(At({range.value, GroundM()}), 5.0, kWarm, kPaper, 1.5);
+    drawing_.Circle(At({landing.value, GroundM()}), 5.0, kWarm, kPaper, 1.5);
     const std::string text = fmt::format(
         "landing {} away after {}", FormatEstimate(range, "m"), FormatPlainUnit(Of("flight_time_s").value, "s"));
     const double half = 0.5 * BoldWidth(text);
-    const double begin_x = std::min(frame_.X(range.value), frame_.right - half) - half;
+    const double begin_x = std::min(frame_.X(landing.value), frame_.right - half) - half;
     const bool beside = !on_the_ground || begin_x > launch_end_x + kLetters;
-    Label(text, frame_.X(range.value), ground_y + (beside ? kFirstLine : kSecondLine));
+    Label(text, frame_.X(landing.value), ground_y + (beside ? kFirstLine : kSecondLine));
   }
 
   static std::string FormatPlainUnit(double value, const char* unit) { return WithUnit(FormatPlain(value, 3), unit); }

@@ -21,7 +21,8 @@ namespace {
 
 constexpr double kMostRows = 100000.0;
 constexpr double kCoverage = 0.95;
-constexpr double kRoundingShare = 1e-12;  // of a budget: what cancels leaves less
+// What is less comes from rounding: a share of a budget, and a standard uncertainty, of its value or as it is.
+constexpr double kRoundingShare = 1e-12, kRounding = 1e-10;
 
 // With all inputs at their estimates: what MakePrediction refuses, and when the flight lands.
 Expected<double> LandingTimeS(const FlightSetup& setup, const Eigen::VectorXd& x, const PredictionModel& model) {
@@ -89,7 +90,8 @@ class PredictionMaker {
       const auto values = propagated_.values.segment<kOutputsOfRow>(first);
       const auto sensitivities = propagated_.sensitivities.middleRows<kOutputsOfRow>(first);
       const Eigen::Matrix4d covariance = sensitivities * covariance_ * sensitivities.transpose();
-      const Eigen::Vector4d stds = covariance.diagonal().cwiseMax(0.0).cwiseSqrt();
+      const Eigen::Vector4d stds = covariance.diagonal().unaryExpr(
+          [](double variance) { return variance > kRounding * kRounding ? std::sqrt(variance) : 0.0; });
       const double stds_at = stds[0] * stds[1];
       prediction->rows.push_back({times_s_[i],
                                   values.head<2>(),
@@ -113,7 +115,8 @@ class PredictionMaker {
  private:
   double Std(Eigen::Index output) const {
     const auto by_input = propagated_.sensitivities.row(output);
-    return std::sqrt(std::max(0.0, by_input.dot(by_input * covariance_)));
+    const double std = std::sqrt(std::max(0.0, by_input.dot(by_input * covariance_)));
+    return std < kRounding * std::max(1e-3, std::abs(propagated_.values[output])) ? 0.0 : std;
   }
 
   // Independent inputs each by itself, those of the measured launch as one.
@@ -138,17 +141,23 @@ class PredictionMaker {
     return lines;
   }
 
+  // A range is a distance whichever way it lies, and an angle that to the horizontal.
+  static double AsDistanceAndSlope(Eigen::Index output, double value) {
+    if (output == kRange) return std::abs(value);
+    return output == kImpactAngle && value > 90.0 ? 180.0 - value : value;
+  }
+
   PredictedQuantity Quantity(Eigen::Index output) const {
     const OutputName& name = kOutputNames[output];
     PredictedQuantity quantity{name.key, name.label, name.unit, std::nullopt, {}};
-    const double value = propagated_.values[output], std = Std(output);
+    const double value = AsDistanceAndSlope(output, propagated_.values[output]), std = Std(output);
     if (!std::isfinite(value) || !std::isfinite(std)) return quantity;
     const double half = CoverageFactor(kKnownDof, kCoverage) * std;
     const bool lognormal = name.lognormal && value > 0.0;
     quantity.estimate = lognormal
                             ? Estimate{value, std, value * std::exp(-half / value), value * std::exp(half / value)}
                             : Estimate{value, std, value - half, value + half};
-    quantity.budget = BudgetOf(output);
+    if (std > 0.0) quantity.budget = BudgetOf(output);
     return quantity;
   }
 

@@ -51,14 +51,16 @@ Eigen::VectorXd PredictedOutputs(const FlightSetup& setup, const std::vector<dou
   const Eigen::Vector3d& landed = landing.velocity_m_per_s;
   const double drag_per_m = DragAtLaunchPerM(setup);
   outputs[kLaunchSpeed] = launched.norm();
-  outputs[kLaunchAngle] = DegFromRad(std::atan2(launched.y(), std::hypot(launched.x(), launched.z())));
+  outputs[kLaunchAngle] = DegFromRad(std::atan2(launched.y(), AlongM(launched, setup.azimuth_rad)));
   outputs[kDragPerM] = drag_per_m;
   outputs[kApogee] = landmarks.apogee.at_m.y();
   outputs[kTimeToApogee] = landmarks.apogee.time_s;
-  outputs[kRange] = std::hypot(landing.at_m.x(), landing.at_m.z());
+  outputs[kRange] =
+      std::copysign(std::hypot(landing.at_m.x(), landing.at_m.z()), AlongM(landing.at_m, setup.azimuth_rad));
   outputs[kFlightTime] = landing.time_s;
   outputs[kImpactSpeed] = landed.norm();
-  outputs[kImpactAngle] = DegFromRad(std::atan2(-landed.y(), std::hypot(landed.x(), landed.z())));
+  outputs[kImpactAngle] = DegFromRad(
+      std::atan2(-landed.y(), std::copysign(std::hypot(landed.x(), landed.z()), AlongM(landed, setup.azimuth_rad))));
   outputs[kAirDensity] = setup.air_density_kg_per_m3;
   if (setup.mass_kg) outputs[kLaunchEnergy] = 0.5 * *setup.mass_kg * launched.squaredNorm();
   if (setup.mass_kg && setup.diameter_m) {

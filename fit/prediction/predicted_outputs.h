@@ -56,7 +56,8 @@ double DragAtLaunchPerM(const FlightSetup& setup);
 // the weight. Nothing below 1000 m/s: nothing.
 std::optional<double> TerminalSpeedMPerS(const FlightForces<double>& forces, double time_s);
 
-// All outputs of a flight; NaN for what it has not, and for everything where it does not land.
+// All outputs of a flight, smooth also where it goes straight up: a range below zero lies behind the launch, an angle
+// above 90 degrees leads there. NaN for what it has not, and for everything where it does not land.
 Eigen::VectorXd PredictedOutputs(const FlightSetup& setup, const std::vector<double>& times_s);
 
 }  // namespace loftline

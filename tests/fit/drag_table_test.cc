@@ -28,8 +28,8 @@ TEST(DragTable, GoesThroughItsRowsAndNeverBeyondThem) {
   const DragTable table(DragAgainst::kReynolds, at, cd);
   for (std::size_t i = 0; i < at.size(); ++i) EXPECT_DOUBLE_EQ(table.At(at[i]), cd[i]);
   for (std::size_t i = 0; i + 1 < at.size(); ++i) {
-    for (double part = 0.0; part < 1.0; part += 0.05) {
-      const double value = table.At(at[i] + part * (at[i + 1] - at[i]));
+    for (int part = 0; part <= 20; ++part) {
+      const double value = table.At(at[i] + 0.05 * part * (at[i + 1] - at[i]));
       EXPECT_GE(value, std::min(cd[i], cd[i + 1]) - 1e-12);
       EXPECT_LE(value, std::max(cd[i], cd[i + 1]) + 1e-12);
     }

@@ -216,6 +216,41 @@ TEST(Prediction, RowsAreEvenInTimeAndEndAtTheLanding) {
   EXPECT_EQ(Predicted(request).rows.size(), 2u);
 }
 
+// Rounding is no uncertainty: what is exact has none, and no budget.
+TEST(Prediction, WhatIsExactHasNoUncertainty) {
+  PredictionRequest request = ExactSite();
+  request.speed_m_s = Measured{25.0, 0.0};
+  request.angle_deg = Measured{61.0, 1.0};
+  request.drag_per_m = Measured{0.02, 0.0};
+  const Prediction prediction = Predicted(request);
+  EXPECT_EQ(StdOf(prediction, "launch_speed_m_s"), 0.0);
+  EXPECT_EQ(StdOf(prediction, "terminal_speed_m_s"), 0.0);
+  EXPECT_TRUE(prediction.Quantity("launch_speed_m_s").budget.empty());
+  EXPECT_GT(StdOf(prediction, "apogee_m"), 0.0);
+  request.angle_deg = Measured{61.0, 0.0};
+  for (const PredictedRow& row : Predicted(request).rows) EXPECT_EQ(row.at_std_m, Eigen::Vector2d::Zero());
+}
+
+// Straight up, what leans the launch or blows on it shows in the landing to first order, on either side.
+TEST(Prediction, StraightUpTheRangeIsUncertainToo) {
+  PredictionRequest request = ExactSite();
+  const double v = 20.0, u_angle = RadFromDeg(1.0);
+  request.speed_m_s = Measured{v, 0.0};
+  request.angle_deg = Measured{90.0, 1.0};
+  request.drag_per_m = Measured{0.0, 0.0};
+  const Prediction up = Predicted(request);
+  EXPECT_NEAR(ValueOf(up, "range_m"), 0.0, 1e-9);
+  EXPECT_NEAR(StdOf(up, "range_m"), v * u_angle * 2 * v / up.gravity_m_per_s2, 1e-6);
+  EXPECT_NEAR(StdOf(up, "launch_angle_deg"), 1.0, 1e-9);
+  EXPECT_NEAR(StdOf(up, "impact_angle_deg"), 1.0, 1e-6);
+  request.drag_per_m = Measured{0.05, 0.0};
+  request.wind_along_m_s = Measured{-3.0, 0.1};
+  const Prediction back = Predicted(request);
+  EXPECT_LT(back.rows.back().at_m.x(), -1.0);
+  EXPECT_NEAR(ValueOf(back, "range_m"), -back.rows.back().at_m.x(), 1e-8);
+  EXPECT_LT(ValueOf(back, "impact_angle_deg"), 90.0);
+}
+
 TEST(Prediction, ThrownDownHasNoApogee) {
   PredictionRequest request = Heron();
   request.angle_deg = Measured{-20.0, 0.5};

@@ -41,7 +41,7 @@ Prediction Predicted(const PredictionRequest& request) {
 
 // Requests of every kind.
 std::vector<PredictionRequest> AllKinds() {
-  std::vector<PredictionRequest> all{Heron(), Heron(), Heron(), Heron(), Heron(), Heron()};
+  std::vector<PredictionRequest> all(7, Heron());
   all[1].drag_coefficient = std::nullopt;
   all[1].ball = true;
   all[2].drag_coefficient = std::nullopt;
@@ -53,6 +53,8 @@ std::vector<PredictionRequest> AllKinds() {
   all[5].drag_coefficient = std::nullopt;
   all[5].drag_table = DragTableFile{
       "some/very long name of a drag table \x1B[2J.csv", DragTable(DragAgainst::kTime, {0.0, 1.0}, {0.6, 0.4}), {}};
+  all[6].angle_deg = Measured{88.0, 1.0};  // and blown back
+  all[6].wind_along_m_s = Measured{-4.0, 0.5};
   return all;
 }
 
