@@ -86,10 +86,6 @@ Expected<std::string> ValidationHtml(const ValidationDocument& document) {
   return Head(document) + *parts + "</main>\n</body>\n</html>\n";
 }
 
-Expected<std::string> ValidationHtml(const std::vector<ValidatedFlight>& flights, const SimulatorBias& bias) {
-  return ValidationHtml(ValidationDocument{flights, {}, bias});
-}
-
 Status WriteValidationPage(const std::filesystem::path& path, const ValidationDocument& document) {
   const Expected<std::string> page = ValidationHtml(document);
   if (!page) return page.error();

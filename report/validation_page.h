@@ -7,7 +7,6 @@
 
 #include <filesystem>
 #include <string>
-#include <vector>
 
 namespace loftline {
 
@@ -17,7 +16,6 @@ namespace loftline {
 // those that are farthest off are shown in full, all in a table. Errors: those of EncodeJpeg; a picture that is missing
 // or damaged is none, the page says so.
 Expected<std::string> ValidationHtml(const ValidationDocument& document);
-Expected<std::string> ValidationHtml(const std::vector<ValidatedFlight>& flights, const SimulatorBias& bias);
 
 // The same, written to PATH. Errors: also "cannot-write".
 Status WriteValidationPage(const std::filesystem::path& path, const ValidationDocument& document);

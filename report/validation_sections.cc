@@ -68,7 +68,8 @@ std::string Estimated(const std::optional<Estimate>& estimate, const char* unit)
 }
 
 std::string SimulatedText(const ValidatedQuantity& quantity) {
-  if (quantity.simulated.std > 0.0) {
+  constexpr double kWorthSaying = 0.1;  // of u_val: less does not show in E
+  if (quantity.simulated.std > kWorthSaying * quantity.error_std) {
     const double half = 1.959963984540054 * quantity.simulated.std;
     return FormatEstimate({quantity.simulated.value,
                            quantity.simulated.std,

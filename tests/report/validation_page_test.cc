@@ -206,6 +206,16 @@ TEST(ValidationHtml, AThousandFlightsStayLight) {
   EXPECT_LT(wall.count(), 3.0);
 }
 
+TEST(ValidationHtml, SaysWhatASimulatorStatesOfItselfWhereItShows) {
+  FlightValidation flight = Disagreeing();
+  ValidatedQuantity& range = flight.quantities[4];
+  ASSERT_EQ(range.key, "range_m");
+  range.simulated = {25.5, 0.2};
+  EXPECT_THAT(PageOf({flight}), HasSubstr("<td>25.50 ± 0.39 m</td>"));
+  range.simulated.std = 1e-4;
+  EXPECT_THAT(PageOf({flight}), HasSubstr("<td>25.50 m</td>"));
+}
+
 TEST(ValidationHtml, SaysWhichResultsWereLeftOut) {
   Error refused{ErrorKind::kRefused, "nothing-measured", "This result was refused.", "Read its <findings>."};
   ValidationDocument document{Validated(ManyFlights(3)), {}, {}};
