@@ -77,19 +77,22 @@ std::vector<Row> RowsOf(const std::vector<ValidatedFlight>& flights, const Simul
   return rows;
 }
 
-// All intervals where they are of a like, but a vague or a wild flight must not squeeze all others.
+// A vague or a wild flight must not squeeze all others: what lies far beyond nine tenths of the marks is not waited
+// for.
 AxisRange RangeOf(const std::vector<Row>& rows) {
-  constexpr double kShare = 0.02, kMostBeyond = 0.5;
+  constexpr double kLeftOut = 0.05, kBeyond = 0.4;
+  std::vector<double> values;
+  for (const Row& row : rows) {
+    for (const Dot& dot : row.dots) values.push_back(dot.value);
+  }
+  std::sort(values.begin(), values.end());
+  const auto last = static_cast<double>(values.size() - 1);
+  AxisRange middle{values[static_cast<std::size_t>(std::floor(kLeftOut * last))],
+                   values[static_cast<std::size_t>(std::ceil((1.0 - kLeftOut) * last))]};
+  middle.Add(0.0);
+  const double beyond = kBeyond * std::max(middle.size(), 1.0);
   AxisRange range{0.0, 0.0};
   for (const Row& row : rows) {
-    std::vector<double> values;
-    for (const Dot& dot : row.dots) values.push_back(dot.value);
-    std::sort(values.begin(), values.end());
-    const auto last = static_cast<double>(values.size() - 1);
-    AxisRange middle{values[static_cast<std::size_t>(std::floor(kShare * last))],
-                     values[static_cast<std::size_t>(std::ceil((1.0 - kShare) * last))]};
-    middle.Add(0.0);
-    const double beyond = kMostBeyond * std::max(middle.size(), 1.0);
     for (const Dot& dot : row.dots) {
       range.Add(std::clamp(dot.low, middle.low - beyond, middle.high + beyond));
       range.Add(std::clamp(dot.high, middle.low - beyond, middle.high + beyond));
@@ -142,7 +145,7 @@ class ErrorsSheet {
   double RightOf(const Dot& dot) const {
     return many_ ? X(dot.value) + radius_ : std::max(X(dot.high), X(dot.value) + radius_);
   }
-  double X(double value) const { return std::clamp(frame_.X(value), frame_.left + 5.0, frame_.right - 5.0); }
+  double X(double value) const { return std::clamp(frame_.X(value), frame_.left + 6.0, frame_.right - 6.0); }
 
   void AssignLanes(Row& row) const {
     std::sort(row.dots.begin(), row.dots.end(), [](const Dot& a, const Dot& b) { return a.value < b.value; });
@@ -199,8 +202,20 @@ class ErrorsSheet {
                                       : FlightTitle(*dot.flight) + ": " + ErrorText(*dot.quantity) + ", " +
                                             AgreementWords(dot.quantity->agreement);
       svg += AgreementMark(dot.quantity->agreement, X(dot.value), top + row.LaneY(dot.lane), radius_, title);
+      svg += Beyond(dot.value, top + row.LaneY(dot.lane));
     }
     return svg + BiasSvg(row, top + row.BiasY());
+  }
+
+  // An arrow beside what lies beyond the sheet and is drawn at its edge.
+  std::string Beyond(double value, double y) const {
+    if (value >= frame_.x.low && value <= frame_.x.high) return "";
+    const bool right = value > frame_.x.high;
+    return fmt::format(R"(<path class="beyond" d="M{:.1f} {:.1f}l{:.1f} 4l{:.1f} 4"/>)",
+                       right ? frame_.right : frame_.left,
+                       y - 4.0,
+                       right ? 4.0 : -4.0,
+                       right ? -4.0 : 4.0);
   }
 
   std::string BiasSvg(const Row& row, double y) const {

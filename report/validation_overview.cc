@@ -107,7 +107,7 @@ std::string RelativeErrorsSection(const std::vector<ValidatedFlight>& flights, c
   return fmt::format(
       R"(<section class="relative-errors" aria-labelledby="h-relative"><h2 id="h-relative">What it gets wrong, flight by flight</h2>)"
       R"(<figure>{}<figcaption><ul class="keys">{}</ul><p class="hint">Each mark is a flight: right of the line the simulator says )"
-      R"(more than was filmed, left of it less.{} Below them the mean of all, with its 95 % interval.</p></figcaption></figure></section>)",
+      R"(more than was filmed, left of it less; an arrow where it lies beyond the sheet.{} Below them the mean of all, with its 95 % interval.</p></figcaption></figure></section>)",
       svg,
       keys,
       intervals ? " Thin lines are their 95 % intervals." : "");

@@ -4,6 +4,7 @@
 
 #include "core/atomic_file.h"
 #include "report/html_text.h"
+#include "report/relative_errors_plot.h"
 #include "report/validation_overview.h"
 #include "report/validation_plots.h"
 #include "report/validation_words.h"
@@ -254,6 +255,17 @@ TEST(ValidationHtml, ShowsTheBiasBesideTheFlights) {
   EXPECT_THAT(page, HasSubstr("<td class=\"said disagrees\">no</td>"));
   EXPECT_THAT(page, HasSubstr("<title>bias 5.00 ± 0.60 %</title>"));
   EXPECT_THAT(page, HasSubstr("One table for flights that differ."));
+}
+
+TEST(RelativeErrorsSvg, OneWildFlightDoesNotSqueezeTheOthers) {
+  std::vector<FlightValidation> flights = ManyFlights(8);
+  EXPECT_THAT(RelativeErrorsSvg(Validated(flights), {}), Not(HasSubstr("beyond")));
+  ValidatedQuantity& range = flights[0].quantities[4];
+  range.error = range.low_95 = range.high_95 = 40.0 * range.measured.value;
+  const std::string svg = RelativeErrorsSvg(Validated(flights), {});
+  EXPECT_EQ(CountOf("class=\"beyond\"", svg), 1U);
+  EXPECT_EQ(CountOf("class=\"sign ", svg), 8U * 6U);
+  EXPECT_THAT(svg, Not(HasSubstr(">1000</text>"))) << "an axis of thousands of per cent";
 }
 
 TEST(PathsSvg, TellsSeenFromCalculatedAndMarksBothApogees) {
