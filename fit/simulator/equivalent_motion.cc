@@ -32,11 +32,6 @@ MotionVector MotionOf(const FittedMotion& motion, const Unknowns& unknowns) {
   return values;
 }
 
-bool Flies(const Unknowns& unknowns) {
-  return unknowns.allFinite() && unknowns.head<2>().norm() < 300.0 && std::abs(unknowns[kWind]) < 100.0 &&
-         unknowns[kLnDrag] > -30.0 && unknowns[kLnDrag] < 3.0;
-}
-
 class Misfit {
  public:
   Misfit(const AlignedPath& aligned, const FittedMotion& motion, const std::vector<FlownMoment>& moments)
@@ -93,13 +88,21 @@ class Misfit {
 
 }  // namespace
 
+bool MayFly(const MotionVector& motion) {
+  constexpr double kFastestMPerS = 300.0, kMostWindMPerS = 100.0, kMostSlowedPerS = 40.0;
+  const double speed_m_per_s = std::hypot(motion[kForwardMPerS], motion[kUpMPerS]);
+  const double wind_m_per_s = std::abs(motion[kWindXMPerS]);
+  return motion.allFinite() && speed_m_per_s < kFastestMPerS && wind_m_per_s < kMostWindMPerS &&
+         motion[kLogDrag] > -30.0 && std::exp(motion[kLogDrag]) * (speed_m_per_s + wind_m_per_s) < kMostSlowedPerS;
+}
+
 EquivalentMotion EquivalentOf(const AlignedPath& aligned,
                               const FittedMotion& motion,
                               const std::vector<FlownMoment>& moments) {
   const Misfit misfit(aligned, motion, moments);
   Unknowns unknowns = misfit.start();
   EquivalentMotion equivalent;
-  if (!Flies(unknowns)) return equivalent;
+  if (!MayFly(MotionOf(motion, unknowns))) return equivalent;
   Eigen::VectorXd residuals;
   Eigen::MatrixXd by_unknowns;
   equivalent.rms_m = misfit.Evaluate(unknowns, &residuals, &by_unknowns);
@@ -112,8 +115,9 @@ EquivalentMotion EquivalentOf(const AlignedPath& aligned,
     Eigen::VectorXd next_residuals;
     Eigen::MatrixXd next_by_unknowns;
     const Unknowns next = unknowns + step;
-    const double rms_m = Flies(next) ? misfit.Evaluate(next, &next_residuals, &next_by_unknowns) : 0.0;
-    if (!Flies(next) || !(next_residuals.squaredNorm() <= before)) {
+    const bool flies = next.allFinite() && MayFly(MotionOf(motion, next));
+    const double rms_m = flies ? misfit.Evaluate(next, &next_residuals, &next_by_unknowns) : 0.0;
+    if (!flies || !(next_residuals.squaredNorm() <= before)) {
       damping = std::max(10.0 * damping, 1e-4);
       if (damping > 1e8) break;
       continue;

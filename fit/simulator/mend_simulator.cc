@@ -154,7 +154,9 @@ Found BestValue(const Input& input,
     if (std::abs(change) < 1e-3 * found.std) break;
     bool better = false;
     for (int halving = 0; halving < 8 && !better; ++halving, change *= 0.5) {
-      if (!(std::abs(change) < 1e3)) continue;
+      MotionVector changed = equivalent.values;
+      input.set(found.value + change, &changed);
+      if (!MayFly(changed)) continue;
       const Eigen::VectorXd next_m = error_at(found.value + change);
       const double chi2 = next_m.allFinite() ? told.Chi2(next_m) : found.chi2;
       better = chi2 < found.chi2;
