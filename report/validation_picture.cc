@@ -11,7 +11,10 @@
 #include "report/flight_drawing.h"
 #include "report/flight_picture.h"
 #include "report/html_text.h"
+#include "report/in_backdrop.h"
 #include "report/validation_words.h"
+#include "tracker/motion_file.h"
+#include "tracker/view_map.h"
 
 #include <algorithm>
 #include <filesystem>
@@ -27,10 +30,11 @@ constexpr int kMostApart = 4;  // pixels between the size expected and the pictu
 constexpr std::size_t kLargestFile = std::size_t{1} << 26;
 constexpr int kJoints = 12;
 
-std::optional<std::filesystem::path> PictureBeside(const std::string& result_file) {
-  constexpr std::string_view kEnding = ".result.json";
-  if (!result_file.ends_with(kEnding)) return std::nullopt;
-  return result_file.substr(0, result_file.size() - kEnding.size()) + ".flight.png";
+// STEM and ENDING for STEM.result.json.
+std::optional<std::filesystem::path> WithEnding(const std::string& result_file, std::string_view ending) {
+  constexpr std::string_view kResult = ".result.json";
+  if (!result_file.ends_with(kResult)) return std::nullopt;
+  return result_file.substr(0, result_file.size() - kResult.size()) + std::string(ending);
 }
 
 // The samples that FitFlight gives and the file does not hold: only where they lie in the picture.
@@ -51,14 +55,29 @@ void FlyAgain(FlightResult* result) {
   }
 }
 
+// How the camera lay when the survey was made, for one that was held by hand: the picture is in the first frame's view.
+ClipTrack MotionBeside(const std::string& result_file) {
+  ClipTrack clip;
+  std::filesystem::path path = WithEnding(result_file, ".motion.csv").value_or("");
+  if (!std::filesystem::exists(path)) return clip;
+  Expected<std::vector<CameraPose>> poses = ReadMotion(path);
+  if (poses) clip.track.poses = *std::move(poses);
+  return clip;
+}
+
 struct Composite {
   cv::Mat picture;
   ShownRegion region;
+  ViewMap first_from_survey;
+
+  Eigen::Vector2d Shown(const Eigen::Vector2d& in_survey_px) const {
+    return region.ShownFromPx(first_from_survey.InFirst(in_survey_px));
+  }
 };
 
 // The picture, if it shows what the result says: measure crops it to the flight, so that its size tells.
 std::optional<Composite> FindComposite(const FlightValidation& flight) {
-  const std::optional<std::filesystem::path> path = PictureBeside(flight.result_file);
+  const std::optional<std::filesystem::path> path = WithEnding(flight.result_file, ".flight.png");
   if (!path) return std::nullopt;
   const Expected<std::string> bytes = ReadWholeFile(*path, kLargestFile);
   if (!bytes) return std::nullopt;
@@ -66,13 +85,15 @@ std::optional<Composite> FindComposite(const FlightValidation& flight) {
   Expected<FlightResult> result = ReadResult(flight.result_file);
   if (!picture || !result || result->verdict == Verdict::kRefused) return std::nullopt;
   FlyAgain(&*result);
+  const ClipTrack motion = MotionBeside(flight.result_file);
   const std::optional<ShownRegion> region =
-      FlightRegion(*result, result->survey.width_px, result->survey.height_px, kLongestShown);
+      FlightRegion(InBackdrop(*result, motion), result->survey.width_px, result->survey.height_px, kLongestShown);
   if (!region || std::abs(region->shown_width() - picture->cols) > kMostApart ||
       std::abs(region->shown_height() - picture->rows) > kMostApart) {
     return std::nullopt;
   }
-  return Composite{std::move(*picture), *region};
+  const CameraPose* pose = PoseOfFrame(motion.track.poses, result->survey.frame);
+  return Composite{std::move(*picture), *region, pose == nullptr ? ViewMap() : ViewMap(*pose->reference_from_frame)};
 }
 
 cv::Mat NoWiderThan(const cv::Mat& picture, int width) {
@@ -99,11 +120,11 @@ Drawn DrawSimulated(const FlightValidation& flight, const Composite& composite) 
   const std::size_t every = std::max<std::size_t>(1, moments.size() / kJoints);
   for (std::size_t i = 0; i < moments.size(); ++i) {
     if (!moments[i].simulated_px.allFinite()) continue;
-    const Eigen::Vector2d to = composite.region.ShownFromPx(moments[i].simulated_px);
+    const Eigen::Vector2d to = composite.Shown(moments[i].simulated_px);
     drawn.leaves = drawn.leaves || !Inside(composite, to);
     data += fmt::format("{}{:.1f} {:.1f}", data.empty() ? "M" : "L", to.x(), to.y());
     if (i == 0 || i % every != 0 || !moments[i].measured_px.allFinite()) continue;
-    const Eigen::Vector2d from = composite.region.ShownFromPx(moments[i].measured_px);
+    const Eigen::Vector2d from = composite.Shown(moments[i].measured_px);
     joints += fmt::format("M{:.1f} {:.1f}L{:.1f} {:.1f}", from.x(), from.y(), to.x(), to.y());
   }
   drawn.svg = fmt::format(

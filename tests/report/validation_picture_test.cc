@@ -13,6 +13,7 @@
 #include "tests/report/example_flight.h"
 #include "tests/report/example_validation.h"
 #include "tests/report/run_tool.h"
+#include "tracker/motion_file.h"
 
 #include <cmath>
 #include <string>
@@ -102,6 +103,36 @@ TEST(ValidationPicture, DrawsTheSimulatorWhereThePictureShowsIt) {
     EXPECT_NEAR(y, shown.y(), 2.0);
     at = line.find('L', at) + 1;
   }
+}
+
+// Of a camera held by hand the picture is in the first frame's view, the survey in that of its own frame: here 40 px to
+// the right and 30 px higher.
+TEST(ValidationPicture, FollowsACameraThatWasHeldByHand) {
+  FlightResult result = MeasuredFlight();
+  result.survey.frame = 2;
+  std::vector<CameraPose> poses;
+  for (int frame = 0; frame < 3; ++frame) {
+    Eigen::Matrix3d pose = Eigen::Matrix3d::Identity();
+    pose.col(2).head<2>() = Eigen::Vector2d(20.0, -15.0) * frame;
+    poses.push_back({frame, frame / 60.0, pose, 0.1});
+  }
+  FlightResult in_first = result;
+  for (PathSample& sample : in_first.path) sample.in_px = Pixel(sample.in_plane_m) + Eigen::Vector2d(40.0, -30.0);
+  *in_first.survey.launch.px += Eigen::Vector2d(40.0, -30.0);
+  in_first.points.clear();
+  const ShownRegion region = *FlightRegion(in_first, 1920, 1080, kLongestShown);
+  const FlightValidation flight = Validated(Kept(result, region.shown_width(), region.shown_height()));
+  const std::filesystem::path folder = std::filesystem::path(flight.result_file).parent_path();
+  ASSERT_TRUE(WriteFileAtomically(folder / "heron-3.motion.csv", MotionAsCsv(poses)));
+  const std::string html = *ValidationPicture(flight);
+  const std::size_t at = html.find("class=\"simulated\" d=\"M");
+  ASSERT_NE(at, std::string::npos);
+  double x = 0.0, y = 0.0;
+  ASSERT_EQ(std::sscanf(html.c_str() + at + 22, "%lf %lf", &x, &y), 2);
+  const Eigen::Vector2d shown =
+      region.ShownFromPx(flight.path.moments.front().simulated_px + Eigen::Vector2d(40.0, -30.0));
+  EXPECT_NEAR(x, shown.x(), 2.0);
+  EXPECT_NEAR(y, shown.y(), 2.0);
 }
 
 TEST(ValidationPicture, SaysWhereTheSimulatorLeavesThePicture) {
