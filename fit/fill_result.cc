@@ -4,6 +4,7 @@
 
 #include "fit/axis_sights.h"
 #include "fit/derived_quantities.h"
+#include "fit/path_noise.h"
 
 #include <cmath>
 
@@ -75,19 +76,19 @@ void FillFit(const FitInputs& inputs, const Attempt& attempt, FlightResult* resu
   result->path_noise_dof = EffectiveDof(inputs.points.size(), attempt.noise);
 }
 
-FittedMotion MotionOf(const FitInputs& inputs, const FlightSolution& solution) {
+FittedMotion MotionOf(const FitInputs& inputs, const FlightSolution& judged) {
   FittedMotion motion;
-  motion.values = solution.unknowns.motion;
-  motion.covariance = solution.motion_covariance;
-  for (Eigen::Index i = 0; i < solution.motion_influence.cols(); ++i) {
-    if (solution.sources[static_cast<std::size_t>(i)] != kPathNoise) continue;
-    const MotionVector moved = solution.motion_influence.col(i);
+  motion.values = judged.unknowns.motion;
+  motion.covariance = judged.motion_covariance;
+  for (Eigen::Index i = 0; i < judged.motion_influence.cols(); ++i) {
+    if (judged.sources[static_cast<std::size_t>(i)] != kPathNoise) continue;
+    const MotionVector moved = judged.motion_influence.col(i);
     motion.path_noise_part += moved * moved.transpose();
   }
   motion.conditions = inputs.outside.conditions;
-  motion.first_seen_s = inputs.points.front().stamp_s - solution.unknowns.launch_time_s;
-  motion.last_seen_s = inputs.points.back().stamp_s - solution.unknowns.launch_time_s;
-  motion.camera = solution.unknowns.camera;
+  motion.first_seen_s = inputs.points.front().stamp_s - judged.unknowns.launch_time_s;
+  motion.last_seen_s = inputs.points.back().stamp_s - judged.unknowns.launch_time_s;
+  motion.camera = judged.unknowns.camera;
   return motion;
 }
 
@@ -137,12 +138,14 @@ void FillResult(const Track& track,
   result->diameter_m = options.diameter_m;
   result->air_density_kg_per_m3 = inputs.outside.air_density_kg_per_m3.value;
   result->gravity_m_per_s2 = inputs.outside.conditions.gravity_m_per_s2;
-  FillQuantities(solution, inputs.outside, EffectiveDof(inputs.points.size(), attempt.noise), result);
+  // Of what the points' errors do to the motion, the fit's own weights are not the best judge.
+  const FlightSolution judged = PathNoise(attempt.points).Judged(solution);
+  FillQuantities(judged, inputs.outside, EffectiveDof(inputs.points.size(), attempt.noise), result);
   FillFit(inputs, attempt, result);
   FillPoints(inputs, attempt, result);
   result->fall_px_per_s2 = FallPxPerS2(*result, solution);
-  result->motion = MotionOf(inputs, solution);
-  FillPath(solution, inputs.outside, result->motion.first_seen_s, result->motion.last_seen_s, result);
+  result->motion = MotionOf(inputs, judged);
+  FillPath(judged, inputs.outside, result->motion.first_seen_s, result->motion.last_seen_s, result);
   result->straightness = StraightnessOf(track, inputs, solution, options);
 }
 

@@ -5,6 +5,7 @@
 #include "core/monte_carlo.h"
 #include "core/uncertainty.h"
 #include "fit/derived_quantities.h"
+#include "fit/path_noise.h"
 
 #include <algorithm>
 #include <map>
@@ -16,16 +17,21 @@ constexpr std::uint64_t kSeed = 20070101;  // any will do
 constexpr double kCoverage = 0.95;
 
 // What other measurements would have given in place of the solution's whitened residuals.
-std::vector<double> DrawShifts(const FlightSolution& solution, double path_dof, RandomDraws* draws) {
+std::vector<double> DrawShifts(const FlightSolution& solution,
+                               const PathNoise& path_noise,
+                               double path_dof,
+                               RandomDraws* draws) {
   // The noise scale was estimated: true over estimated is as the root of dof over chi-square.
   double chi_square = 0.0;
   const int dof = std::max(1, static_cast<int>(std::lround(path_dof)));
   for (int i = 0; i < dof; ++i) chi_square += std::pow(draws->Normal(0.0, 1.0), 2);
   const double noise = std::sqrt(dof / chi_square);
+  const std::vector<double> of_path = path_noise.Draw(noise, draws);
+  auto next_of_path = of_path.begin();
   std::vector<double> shifts;
   shifts.reserve(solution.residuals.size());
   for (std::size_t i = 0; i < solution.residuals.size(); ++i) {
-    const double error = draws->Normal(0.0, solution.sources[i] == kPathNoise ? noise : 1.0);
+    const double error = solution.sources[i] == kPathNoise ? *next_of_path++ : draws->Normal(0.0, 1.0);
     shifts.push_back(-solution.residuals[i] - error);
   }
   return shifts;
@@ -64,6 +70,7 @@ Status TakeMonteCarloIntervals(const FitInputs& inputs,
                                FlightResult* result) {
   RandomDraws draws(kSeed);
   const double path_dof = EffectiveDof(attempt.points.size(), attempt.noise);
+  const PathNoise path_noise(attempt.points);
   FlightProblemOptions problem;
   problem.loss_scale_sigmas = options.loss_scale_sigmas;
   problem.max_iterations = options.max_iterations;
@@ -73,7 +80,7 @@ Status TakeMonteCarloIntervals(const FitInputs& inputs,
   for (int i = 0; i < options.monte_carlo_draws; ++i) {
     if (control.stop.stop_requested()) return Error{ErrorKind::kCancelled, "cancelled", "The fit was stopped.", ""};
     if (control.on_progress) control.on_progress(static_cast<double>(i) / options.monte_carlo_draws);
-    problem.residual_shifts = DrawShifts(attempt.solution, path_dof, &draws);
+    problem.residual_shifts = DrawShifts(attempt.solution, path_noise, path_dof, &draws);
     const OutsideInputs outside = DrawOutside(inputs.outside, &draws);
     FlightSolution solution =
         SolveFlight(attempt.points, inputs.survey, inputs.priors, attempt.solution.unknowns, problem, control);

@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "fit/noise_level.h"
 
+#include "fit/path_noise.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -15,11 +17,6 @@ constexpr double kPathParameters = 5.0;  // what a path fixes by itself: two pos
 // A perfect track must not make the noise vanish: rounding in a track file alone is some hundredths of a pixel.
 constexpr double kLeastScale = 0.2;
 constexpr double kMostCorrelation = 0.9;
-// Light and shade on the body, the background's brightness and the lens change slowly along the flight. What they do to
-// the points looks like flight and leaves no residual, so it is a known amount here: so many independent errors of this
-// size.
-// Measured on rendered clips against their truth (./dev accuracy), not derived.
-constexpr double kSlowErrorPx = 0.15, kSlowErrorsPerFlight = 5.0;
 
 // Columns: unit vectors along and across the fitted path at a point.
 Eigen::Matrix2d PathAxes(const std::vector<SeenPoint>& points, const FlightSolution& solution, std::size_t index) {
@@ -94,16 +91,16 @@ std::vector<SeenPoint> WithNoise(const std::vector<SeenPoint>& points,
   };
   const Eigen::Vector2d scales(scale(level.along, level.along_correlation),
                                scale(level.across, level.across_correlation));
-  const double runs = static_cast<double>(points.size()) / kSlowErrorsPerFlight;
-  const double slow_px2 = kSlowErrorPx * kSlowErrorPx * std::max(1.0, runs);
+  const double runs = PointsPerSlowError(points.size());
+  const double slow_px2 = kSlowErrorPx * kSlowErrorPx * runs;
   std::vector<SeenPoint> scaled = points;
   for (std::size_t i = 0; i < points.size(); ++i) {
     const Eigen::Matrix2d axes = PathAxes(points, solution, i);
     const Eigen::Matrix2d stretch = axes * scales.asDiagonal() * axes.transpose();
     const Eigen::Matrix2d own_px2 = points[i].cov_px2 - points[i].pose_cov_px2;
     // Where the camera pointed is told by the same landmarks for many frames: another slow error.
-    scaled[i].cov_px2 = stretch * own_px2 * stretch + slow_px2 * Eigen::Matrix2d::Identity() +
-                        std::max(1.0, runs) * points[i].pose_cov_px2;
+    scaled[i].cov_px2 =
+        stretch * own_px2 * stretch + slow_px2 * Eigen::Matrix2d::Identity() + runs * points[i].pose_cov_px2;
   }
   return scaled;
 }
