@@ -13,9 +13,9 @@
 namespace loftline {
 namespace {
 
-// A way in which the footage moves the path by less than that, root mean square, is not asked about: wobble and lift
-// carry a paper rocket's middle as far off any flight of a point (our own judgement).
-constexpr double kLeastRmsM = 2e-3;
+// Wobble and lift carry a paper rocket's middle so far off any flight of a point, root mean square (our own judgement).
+// A way in which the footage moves the path by less is not asked about; in the others it adds to the uncertainty.
+constexpr double kPointFlightRmsM = 2e-3;
 
 // The symmetric square root; rounding may have left an eigenvalue just below zero.
 MotionMatrix RootOf(const MotionMatrix& covariance) {
@@ -100,6 +100,7 @@ PathError PathErrorOf(const std::vector<FlownMoment>& moments,
     if (aligned.path->heights_only()) error_m.x() = 0.0;
     path.error_m.segment<2>(2 * static_cast<Eigen::Index>(i)) = error_m;
   }
+  path.compared = static_cast<double>(moments.size()) * (aligned.path->heights_only() ? 1.0 : 2.0);
   path.by_motion = ErrorByMotion(moments, aligned, motion, equivalent, launch_as_measured);
   path.simulator_covariance_m2 = SimulatorCovariance(moments, aligned);
   path.rounding_std_m = RoundingStdM(moments, aligned);
@@ -114,8 +115,8 @@ ToldApart TellApart(const PathError& error, const FittedMotion& motion, double p
   const Eigen::MatrixXd spread_m = error.by_motion * RootOf(motion.covariance);
   const Eigen::JacobiSVD<Eigen::MatrixXd> svd(spread_m, Eigen::ComputeThinU);
   const Eigen::VectorXd& stds_m = svd.singularValues();
-  const double least_m =
-      std::max(kLeastRmsM * std::sqrt(static_cast<double>(error.error_m.size())), 3.0 * error.rounding_std_m);
+  const double of_point_m = kPointFlightRmsM * std::sqrt(error.compared);
+  const double least_m = std::max(of_point_m, 3.0 * error.rounding_std_m);
   Eigen::Index ways = 0;
   while (ways < stds_m.size() && stds_m[ways] > least_m) ++ways;
   ways = std::max<Eigen::Index>(ways, 1);  // a flight known to a hair is still compared, along its widest way
@@ -123,7 +124,7 @@ ToldApart TellApart(const PathError& error, const FittedMotion& motion, double p
   ToldApart told;
   told.directions = svd.matrixU().leftCols(ways);
   told.error_m = told.directions.transpose() * error.error_m;
-  const double floor_m2 = error.rounding_std_m * error.rounding_std_m + 1e-12;
+  const double floor_m2 = error.rounding_std_m * error.rounding_std_m + of_point_m * of_point_m;
   told.covariance_m2 = (stds_m.head(ways).cwiseAbs2().array() + floor_m2).matrix().asDiagonal();
   if (error.simulator_covariance_m2.size() > 0) {
     told.covariance_m2 += told.directions.transpose() * error.simulator_covariance_m2 * told.directions;

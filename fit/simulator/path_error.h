@@ -18,6 +18,7 @@ struct PathError {
   Eigen::VectorXd error_m;
   Eigen::MatrixXd by_motion;                // dE / d(motion), halfway between the two flights
   Eigen::MatrixXd simulator_covariance_m2;  // what the simulator states of itself; empty: nothing
+  double compared = 0.0;                    // elements that say something
   double rounding_std_m = 0.0;              // of each element, from the table's last digit
 };
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include <fmt/format.h>
 
@@ -30,7 +31,8 @@ double LengthRatio(const PathComparison& path) {
   return squares > 0.0 ? products / squares : 1.0;
 }
 
-void FindUnits(const FlightValidation& validation, std::vector<Finding>* findings) {
+// Lengths that look like another unit's.
+std::optional<Finding> UnitsFinding(const FlightValidation& validation) {
   struct Slip {
     double ratio;
     const char* what;
@@ -43,14 +45,15 @@ void FindUnits(const FlightValidation& validation, std::vector<Finding>* finding
   const double ratio = LengthRatio(validation.path);
   for (const Slip& slip : kSlips) {
     if (!(ratio > 0.0) || std::abs(std::log(ratio / slip.ratio)) > 0.2) continue;
-    findings->push_back(
-        Finding{"simulator-units",
-                Severity::kCaution,
-                fmt::format("The simulator's places are {:.3g} times as large as the measured ones: it looks as if {}.",
-                            ratio,
-                            slip.what),
-                "Say the unit in the column's name, as in \"height (ft)\", or check it in the simulator."});
+    return Finding{
+        "simulator-units",
+        Severity::kCaution,
+        fmt::format("The simulator's places are {:.3g} times as large as the measured ones: it looks as if {}.",
+                    ratio,
+                    slip.what),
+        "Say the unit in the column's name, as in \"height (ft)\", or check it in the simulator."};
   }
+  return std::nullopt;
 }
 
 // A table that begins at rest, or inside the tube, goes on gaining speed after its first moving row.
@@ -88,16 +91,17 @@ Finding DragPattern(const Mend& mend) {
   const bool more = mend.change.value > 1.0;
   const std::string what =
       mend.change.value > 100.0 ? fmt::format("a drag of {:.3g} 1/m", mend.becomes.value) : FactorText(mend.change);
+  const char* to = mend.mends ? "to" : "nearest to";
   if (more) {
     return Finding{"too-little-drag",
                    Severity::kCaution,
                    "It starts right and flies too far later on: too little drag.",
-                   fmt::format("Give the simulator more drag: {} brings its path to the footage.", what)};
+                   fmt::format("Give the simulator more drag: {} brings its path {} the footage.", what, to)};
   }
   return Finding{"too-much-drag",
                  Severity::kCaution,
                  "It starts right and falls short later on: too much drag.",
-                 fmt::format("Give the simulator less drag: {} brings its path to the footage.", what)};
+                 fmt::format("Give the simulator less drag: {} brings its path {} the footage.", what, to)};
 }
 
 Finding SpeedPattern(const Mend& mend) {
@@ -215,7 +219,7 @@ std::vector<Finding> TableFindings(const FlightResult& result,
                                "The measurement itself has cautions, and the comparison is no better than it.",
                                "Read the findings of the flight's own report first."});
   }
-  FindUnits(validation, &findings);
+  if (const std::optional<Finding> units = UnitsFinding(validation)) findings.push_back(*units);
   if (aligned.path->slopes_contradict()) {
     findings.push_back(
         Finding{"simulator-columns-disagree",
@@ -249,7 +253,8 @@ std::vector<Finding> TableFindings(const FlightResult& result,
 
 std::vector<Finding> PatternFindings(const FlightValidation& validation) {
   std::vector<Finding> findings;
-  if (validation.path.agreement != Agreement::kDisagrees) return findings;
+  // Of a table in the wrong unit there is nothing else to say.
+  if (validation.path.agreement != Agreement::kDisagrees || UnitsFinding(validation)) return findings;
   if (validation.path.shape_m > validation.path.shape_limit_m) findings.push_back(Shape(validation.path));
   if (validation.path.p >= 0.05 || validation.mends.empty()) return findings;
   const Mend& best = validation.mends.front();

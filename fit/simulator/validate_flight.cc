@@ -152,9 +152,8 @@ void ComparePath(const Comparison& comparison, FlightValidation* validation) {
   path.p = Chi2Probability(path.chi2, path.dof, path.dof_within);
   path.half_95_m = WorstHalfM(error, comparison, CoverageFactor(told.dof_within, kCoverage));
   path.matters_m = comparison.options.matters * FurthestM(moments);
-  const double elements = static_cast<double>(error.error_m.size()) / (path.heights_only ? 2.0 : 1.0);
   path.shape_m =
-      comparison.equivalent.found ? comparison.equivalent.rms_m : told.outside_m.norm() / std::sqrt(elements);
+      comparison.equivalent.found ? comparison.equivalent.rms_m : told.outside_m.norm() / std::sqrt(error.compared);
   path.shape_limit_m = ShapeLimitM(error, comparison.result);
   if (path.p < kLeastProbability || path.shape_m > path.shape_limit_m) {
     path.agreement = Agreement::kDisagrees;

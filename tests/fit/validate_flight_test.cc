@@ -281,6 +281,7 @@ TEST(ValidateFlight, SaysWhatTheTableMakesDoubtful) {
     for (double& value : *values) value /= 0.3048;
   }
   EXPECT_TRUE(Says(Validated(feet), "simulator-units"));
+  EXPECT_FALSE(Says(Validated(feet), "too-little-drag"));
 
   SimulatedFlight early = Simulate(Scene());
   for (auto* values : {&early.time_s, &early.x_m, &early.y_m, &early.vx_m_per_s, &early.vy_m_per_s}) values->resize(60);
