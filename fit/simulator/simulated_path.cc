@@ -37,17 +37,6 @@ bool Contradict(const std::vector<double>& times, const std::vector<double>& val
   return gaps[gaps.size() / 2] > 0.1 * fastest;
 }
 
-struct HermitePiece {
-  double step_s, u;  // u runs from 0 to 1 over the piece
-  double Value(double y0, double y1, double s0, double s1) const {
-    const double v = 1.0 - u;
-    return y0 * v * v * (1.0 + 2.0 * u) + y1 * u * u * (3.0 - 2.0 * u) + step_s * (s0 * u * v * v - s1 * u * u * v);
-  }
-  double Slope(double y0, double y1, double s0, double s1) const {
-    return 6.0 * u * (1.0 - u) * (y1 - y0) / step_s + s0 * (1.0 - u) * (1.0 - 3.0 * u) + s1 * u * (3.0 * u - 2.0);
-  }
-};
-
 // Where F falls through zero between two times that hold the crossing.
 template <typename Function>
 double Bisected(double low_s, double high_s, const Function& function) {
@@ -59,6 +48,18 @@ double Bisected(double low_s, double high_s, const Function& function) {
 }
 
 }  // namespace
+
+// The cubic between two rows: u runs from 0 to 1, y are the values and s the slopes at its ends.
+struct SimulatedPath::HermitePiece {
+  double step_s, u;  // u runs from 0 to 1 over the piece
+  double Value(double y0, double y1, double s0, double s1) const {
+    const double v = 1.0 - u;
+    return y0 * v * v * (1.0 + 2.0 * u) + y1 * u * u * (3.0 - 2.0 * u) + step_s * (s0 * u * v * v - s1 * u * u * v);
+  }
+  double Slope(double y0, double y1, double s0, double s1) const {
+    return 6.0 * u * (1.0 - u) * (y1 - y0) / step_s + s0 * (1.0 - u) * (1.0 - 3.0 * u) + s1 * u * (3.0 * u - 2.0);
+  }
+};
 
 SimulatedPath::SimulatedPath(const SimulatedFlight& flight) : flight_(flight) {
   const std::vector<double>& times = flight_.time_s;
@@ -89,28 +90,24 @@ std::size_t SimulatedPath::PieceOf(double time_s) const {
   return static_cast<std::size_t>(next - flight_.time_s.begin()) - 1;
 }
 
-Eigen::Vector2d SimulatedPath::PlaceAt(double time_s) const {
+Eigen::Vector2d SimulatedPath::OnPiece(double time_s,
+                                       double (HermitePiece::*what)(double, double, double, double) const) const {
   const std::size_t i = PieceOf(time_s);
   const double step_s = flight_.time_s[i + 1] - flight_.time_s[i];
   const HermitePiece piece{step_s, (time_s - flight_.time_s[i]) / step_s};
-  Eigen::Vector2d place_m;
-  for (int axis = 0; axis < 2; ++axis) {
-    place_m[axis] =
-        piece.Value(places_m_[i][axis], places_m_[i + 1][axis], slopes_m_per_s_[i][axis], slopes_m_per_s_[i + 1][axis]);
-  }
-  return place_m;
+  const auto along_axis = [&](int axis) {
+    return (piece.*what)(
+        places_m_[i][axis], places_m_[i + 1][axis], slopes_m_per_s_[i][axis], slopes_m_per_s_[i + 1][axis]);
+  };
+  return {along_axis(0), along_axis(1)};
+}
+
+Eigen::Vector2d SimulatedPath::PlaceAt(double time_s) const {
+  return OnPiece(time_s, &HermitePiece::Value);
 }
 
 Eigen::Vector2d SimulatedPath::VelocityAt(double time_s) const {
-  const std::size_t i = PieceOf(time_s);
-  const double step_s = flight_.time_s[i + 1] - flight_.time_s[i];
-  const HermitePiece piece{step_s, (time_s - flight_.time_s[i]) / step_s};
-  Eigen::Vector2d velocity;
-  for (int axis = 0; axis < 2; ++axis) {
-    velocity[axis] =
-        piece.Slope(places_m_[i][axis], places_m_[i + 1][axis], slopes_m_per_s_[i][axis], slopes_m_per_s_[i + 1][axis]);
-  }
-  return velocity;
+  return OnPiece(time_s, &HermitePiece::Slope);
 }
 
 double SimulatedPath::Column(const std::vector<double>& values, double time_s) const {

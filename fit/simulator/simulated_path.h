@@ -50,7 +50,9 @@ class SimulatedPath {
   Eigen::Vector2d SlopeRoundingStd() const;
 
  private:
+  struct HermitePiece;
   std::size_t PieceOf(double time_s) const;
+  Eigen::Vector2d OnPiece(double time_s, double (HermitePiece::*what)(double, double, double, double) const) const;
   double Column(const std::vector<double>& values, double time_s) const;  // linear; zero where it is empty
 
   SimulatedFlight flight_;
