@@ -49,14 +49,15 @@ double Bisected(double low_s, double high_s, const Function& function) {
 
 }  // namespace
 
-// The cubic between two rows: u runs from 0 to 1, y are the values and s the slopes at its ends.
+// The cubic between two rows: y are the values and s the slopes at its ends.
 struct SimulatedPath::HermitePiece {
   double step_s, u;  // u runs from 0 to 1 over the piece
-  double Value(double y0, double y1, double s0, double s1) const {
+  double y0, y1, s0, s1;
+  double Value() const {
     const double v = 1.0 - u;
     return y0 * v * v * (1.0 + 2.0 * u) + y1 * u * u * (3.0 - 2.0 * u) + step_s * (s0 * u * v * v - s1 * u * u * v);
   }
-  double Slope(double y0, double y1, double s0, double s1) const {
+  double Slope() const {
     return 6.0 * u * (1.0 - u) * (y1 - y0) / step_s + s0 * (1.0 - u) * (1.0 - 3.0 * u) + s1 * u * (3.0 * u - 2.0);
   }
 };
@@ -90,24 +91,23 @@ std::size_t SimulatedPath::PieceOf(double time_s) const {
   return static_cast<std::size_t>(next - flight_.time_s.begin()) - 1;
 }
 
-Eigen::Vector2d SimulatedPath::OnPiece(double time_s,
-                                       double (HermitePiece::*what)(double, double, double, double) const) const {
+SimulatedPath::HermitePiece SimulatedPath::PieceAt(double time_s, int axis) const {
   const std::size_t i = PieceOf(time_s);
   const double step_s = flight_.time_s[i + 1] - flight_.time_s[i];
-  const HermitePiece piece{step_s, (time_s - flight_.time_s[i]) / step_s};
-  const auto along_axis = [&](int axis) {
-    return (piece.*what)(
-        places_m_[i][axis], places_m_[i + 1][axis], slopes_m_per_s_[i][axis], slopes_m_per_s_[i + 1][axis]);
-  };
-  return {along_axis(0), along_axis(1)};
+  return {step_s,
+          (time_s - flight_.time_s[i]) / step_s,
+          places_m_[i][axis],
+          places_m_[i + 1][axis],
+          slopes_m_per_s_[i][axis],
+          slopes_m_per_s_[i + 1][axis]};
 }
 
 Eigen::Vector2d SimulatedPath::PlaceAt(double time_s) const {
-  return OnPiece(time_s, &HermitePiece::Value);
+  return {PieceAt(time_s, 0).Value(), PieceAt(time_s, 1).Value()};
 }
 
 Eigen::Vector2d SimulatedPath::VelocityAt(double time_s) const {
-  return OnPiece(time_s, &HermitePiece::Slope);
+  return {PieceAt(time_s, 0).Slope(), PieceAt(time_s, 1).Slope()};
 }
 
 double SimulatedPath::Column(const std::vector<double>& values, double time_s) const {

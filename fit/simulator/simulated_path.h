@@ -52,7 +52,7 @@ class SimulatedPath {
  private:
   struct HermitePiece;
   std::size_t PieceOf(double time_s) const;
-  Eigen::Vector2d OnPiece(double time_s, double (HermitePiece::*what)(double, double, double, double) const) const;
+  HermitePiece PieceAt(double time_s, int axis) const;
   double Column(const std::vector<double>& values, double time_s) const;  // linear; zero where it is empty
 
   SimulatedFlight flight_;
