@@ -5,12 +5,22 @@
 #include "core/text.h"
 
 #include <algorithm>
+#include <array>
 
 namespace loftline {
 namespace {
 
 Error NoText(const std::string& file, int line, const std::string& message) {
   return {ErrorKind::kInvalidInput, "bad-csv", message, "Save it again as \"CSV UTF-8\".", file, line};
+}
+
+// Without a byte-order mark: every other byte of mostly Latin letters is zero, and those between them are not.
+bool LooksLikeUtf16(std::string_view text) {
+  const std::string_view begin = text.substr(0, 200);
+  std::array<std::size_t, 2> zeros{};
+  for (std::size_t i = 0; i < begin.size(); ++i) zeros[i % 2] += begin[i] == '\0' ? 1 : 0;
+  const std::size_t pairs = begin.size() / 2;
+  return std::min(zeros[0], zeros[1]) == 0 && 4 * std::max(zeros[0], zeros[1]) >= 3 * pairs;
 }
 
 std::string FromLatin1(std::string_view text) {
@@ -62,10 +72,10 @@ Expected<std::string> ReadableText(std::string_view text, const std::string& fil
   const std::size_t zero = text.find('\0');
   if (zero != std::string_view::npos) {
     const int line = static_cast<int>(std::ranges::count(text.substr(0, zero), '\n')) + 1;
-    return NoText(
-        file_name,
-        line,
-        zero < 4 ? "The text seems to be in UTF-16, not in UTF-8." : "A zero byte stands in it: it is no text.");
+    return NoText(file_name,
+                  line,
+                  LooksLikeUtf16(text) ? "The text seems to be in UTF-16, not in UTF-8."
+                                       : "A zero byte stands in it: it is not text.");
   }
   return FirstBadUtf8(text) ? FromLatin1(text) : std::string(text);
 }

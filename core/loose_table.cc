@@ -184,11 +184,9 @@ Expected<LooseTable> ParseLooseTable(const std::string& text, const std::string&
   return table;
 }
 
-Expected<LooseTable> ReadLooseTable(const std::filesystem::path& path) {
+Expected<std::string> ReadLooseFile(const std::filesystem::path& path) {
   constexpr std::size_t kLargestBytes = std::size_t{64} << 20;  // a flight at 10^5 moments takes 10 MB
-  Expected<std::string> text = ReadWholeFile(path, kLargestBytes);
-  if (!text) return text.error();
-  return ParseLooseTable(*text, path.string());
+  return ReadWholeFile(path, kLargestBytes);
 }
 
 LooseCell ReadLooseCell(std::string_view cell) {

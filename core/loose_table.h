@@ -30,9 +30,11 @@ struct LooseTable {
   std::optional<CsvRow> misfit;
 };
 
-// Errors (kInvalidInput): "cannot-read"; "empty-table" (no row of numbers at all); "bad-csv" with the line: UTF-16,
-// bytes that are no text, a row with other than WIDTH cells.
-Expected<LooseTable> ReadLooseTable(const std::filesystem::path& path);
+// The bytes of such a file. Errors (kInvalidInput): "cannot-read".
+Expected<std::string> ReadLooseFile(const std::filesystem::path& path);
+
+// Errors (kInvalidInput): "empty-table" (no row of numbers at all); "bad-csv" with the line: UTF-16, bytes that are no
+// text, a row with other than WIDTH cells.
 Expected<LooseTable> ParseLooseTable(const std::string& text, const std::string& file_name);
 
 // One cell of it.

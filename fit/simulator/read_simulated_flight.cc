@@ -236,6 +236,28 @@ class Reader {
   int mark_line_ = 0;
 };
 
+// Of the names a table may begin with none looks like that.
+bool LooksLikeJson(std::string_view text) {
+  constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
+  if (text.starts_with(kByteOrderMark)) text.remove_prefix(kByteOrderMark.size());
+  text = Trimmed(text);
+  if (!text.starts_with('{')) return false;
+  text = Trimmed(text.substr(1));
+  return text.empty() || text.starts_with('"') || text.starts_with('}');
+}
+
+Expected<LooseTable> TableOf(const std::string& text, const std::string& file_name) {
+  if (LooksLikeJson(text)) {
+    return Error{ErrorKind::kInvalidInput,
+                 "bad-csv",
+                 "This is JSON (a result?), not a simulator's table.",
+                 "Name the results first and the table behind --simulator: perhaps the two are swapped.",
+                 file_name,
+                 1};
+  }
+  return ParseLooseTable(text, file_name);
+}
+
 Expected<SimulatedFlight> FromTable(const Expected<LooseTable>& table, const std::vector<ColumnChoice>& choices) {
   if (!table) return table.error();
   const Expected<ColumnPlan> plan = PlanColumns(*table, choices);
@@ -247,13 +269,15 @@ Expected<SimulatedFlight> FromTable(const Expected<LooseTable>& table, const std
 
 Expected<SimulatedFlight> ReadSimulatedFlight(const std::filesystem::path& path,
                                               const std::vector<ColumnChoice>& choices) {
-  return FromTable(ReadLooseTable(path), choices);
+  const Expected<std::string> text = ReadLooseFile(path);
+  if (!text) return text.error();
+  return FromTable(TableOf(*text, path.string()), choices);
 }
 
 Expected<SimulatedFlight> ParseSimulatedFlight(const std::string& text,
                                                const std::string& file_name,
                                                const std::vector<ColumnChoice>& choices) {
-  return FromTable(ParseLooseTable(text, file_name), choices);
+  return FromTable(TableOf(text, file_name), choices);
 }
 
 }  // namespace loftline
