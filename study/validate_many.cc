@@ -8,11 +8,13 @@
 
 #include <algorithm>
 #include <atomic>
+#include <cmath>
 #include <exception>
 #include <functional>
 #include <map>
 #include <mutex>
 #include <optional>
+#include <set>
 #include <thread>
 
 #include <fmt/format.h>
@@ -58,9 +60,16 @@ Expected<SimulatedFlight> Read(const SimulatorSource& source) {
   return flight;
 }
 
+// Equal for all the names of one file.
+std::string FileKey(const std::filesystem::path& file) {
+  std::error_code problem;
+  const std::filesystem::path canonical = std::filesystem::weakly_canonical(file, problem);
+  return problem ? file.string() : canonical.string();
+}
+
 // Equal for sources that give the same flight.
 std::string KeyOf(const SimulatorSource& source) {
-  std::string key = source.file.string();
+  std::string key = FileKey(source.file);
   for (const ColumnChoice& choice : source.columns) {
     key += fmt::format("\n{}={}[{}]", ColumnRoleName(choice.role), choice.column, choice.unit.value_or(""));
   }
@@ -68,6 +77,38 @@ std::string KeyOf(const SimulatorSource& source) {
   return key +
          fmt::format(
              "\n{} {} {}", band.relative.value_or(0.0), band.length_m.value_or(0.0), band.speed_m_s.value_or(0.0));
+}
+
+// Equal for flights whose comparison comes out the same.
+std::string KeyOf(const FlightToValidate& flight) {
+  const ValidationOptions& options = flight.options;
+  return FileKey(flight.result) + "\n" + KeyOf(flight.simulator) +
+         fmt::format("\n{} {} {} {}",
+                     AlignName(options.align),
+                     options.simulator_launch_s.value_or(NAN),
+                     options.launch_as_measured,
+                     options.matters);
+}
+
+// Each once, in the order in which they are named first.
+std::vector<FlightToValidate> EachOnce(const std::vector<FlightToValidate>& flights) {
+  std::set<std::string> known;
+  std::vector<FlightToValidate> once;
+  for (const FlightToValidate& flight : flights) {
+    if (known.insert(KeyOf(flight)).second) once.push_back(flight);
+  }
+  return once;
+}
+
+Finding NamedTwice(std::size_t names, std::size_t flights) {
+  return {"named-twice",
+          Severity::kNote,
+          fmt::format("{} of the {} comparisons asked for {} the same result beside the same simulation as another: "
+                      "each counts once.",
+                      names - flights,
+                      names,
+                      names - flights == 1 ? "has" : "have"),
+          "Nothing needs doing; name each result once, by itself or by its folder."};
 }
 
 class Validator {
@@ -138,9 +179,10 @@ class Validator {
 
 }  // namespace
 
-Expected<ValidationDocument> ValidateMany(const std::vector<FlightToValidate>& flights,
+Expected<ValidationDocument> ValidateMany(const std::vector<FlightToValidate>& named,
                                           int threads,
                                           const RunControl& control) {
+  const std::vector<FlightToValidate> flights = EachOnce(named);
   Validator validator(flights);
   const bool finished =
       OnThreads(validator.tables(), threads, {control.stop, {}}, [&](std::size_t i) { validator.ReadTable(i); }) &&
@@ -148,7 +190,11 @@ Expected<ValidationDocument> ValidateMany(const std::vector<FlightToValidate>& f
   if (!finished) {
     return Error{ErrorKind::kCancelled, "cancelled", "Stopped before all flights were compared.", "Run it again."};
   }
-  return validator.Document();
+  Expected<ValidationDocument> document = validator.Document();
+  if (document && flights.size() < named.size()) {
+    document->bias.findings.push_back(NamedTwice(named.size(), flights.size()));
+  }
+  return document;
 }
 
 }  // namespace loftline

@@ -28,7 +28,8 @@ struct FlightToValidate {
 };
 
 // Compares each flight with its simulation, on THREADS threads; a table that several flights share is read once. A
-// flight that cannot be compared is listed with its reason and stops no other.
+// flight that cannot be compared is listed with its reason and stops no other. A flight named twice beside the same
+// simulation, understood alike, counts once, and the bias's findings say so.
 // Errors: where none could be compared, the first file that cannot be read or used, else the first refusal;
 // "cancelled".
 Expected<ValidationDocument> ValidateMany(const std::vector<FlightToValidate>& flights,

@@ -16,6 +16,12 @@ Error BadWord(std::string_view text, const char* advice) {
   return {ErrorKind::kInvalidInput, "bad-value", fmt::format("{} is not known here.", Quoted(text)), advice};
 }
 
+std::string Small(std::string_view text) {
+  std::string small(text);
+  for (char& letter : small) letter = letter >= 'A' && letter <= 'Z' ? static_cast<char>(letter - 'A' + 'a') : letter;
+  return small;
+}
+
 class PairsReader {
  public:
   PairsReader(const CsvTable& csv, const fs::path& folder, const FlightToValidate& usual)
@@ -89,14 +95,14 @@ class PairsReader {
 
 Expected<Align> ParseAlign(std::string_view text) {
   for (const Align align : {Align::kLaunch, Align::kApogee, Align::kNone, Align::kFit}) {
-    if (text == AlignName(align)) return align;
+    if (Small(text) == AlignName(align)) return align;
   }
   return BadWord(text, "Write launch, apogee, none or fit.");
 }
 
 Expected<bool> ParseLaunchAsMeasured(std::string_view text) {
-  if (text == "own") return false;
-  if (text == "measured") return true;
+  if (Small(text) == "own") return false;
+  if (Small(text) == "measured") return true;
   return BadWord(text, "Write own, or measured where the simulator was started from this very result.");
 }
 

@@ -18,7 +18,7 @@ namespace loftline {
 Expected<std::vector<FlightToValidate>> ReadValidationTable(const std::filesystem::path& path,
                                                             const FlightToValidate& usual);
 
-// "launch", "apogee", "none" or "fit"; "own" or "measured" (true). Errors: "bad-value".
+// "launch", "apogee", "none" or "fit"; "own" or "measured" (true); in any letter case. Errors: "bad-value".
 Expected<Align> ParseAlign(std::string_view text);
 Expected<bool> ParseLaunchAsMeasured(std::string_view text);
 

@@ -103,9 +103,33 @@ TEST(ValidateMany, ListsWhatCannotBeCompared) {
   EXPECT_EQ(ValidateMany({}, 2).error().kind, ErrorKind::kUsage);
 }
 
+// By another path, by a link, and by the same name: one comparison. Aligned otherwise it is another.
+TEST(ValidateMany, CountsAFlightNamedTwiceOnce) {
+  const TemporaryFolder folder;
+  const fs::path table = Simulated(folder, "heron.csv", 1.0), result = Measured(folder, 81063);
+  const fs::path link = folder.path() / "link.result.json";
+  fs::create_symlink(result, link);
+  std::vector<FlightToValidate> flights(5, Pair(result, table));
+  flights[1].result = folder.path() / "." / result.filename();
+  flights[2].result = link;
+  flights[3].simulator.file = folder.path() / "." / "heron.csv";
+  flights[4].options.align = Align::kFit;
+  const Expected<ValidationDocument> document = ValidateMany(flights, 2);
+  ASSERT_TRUE(document);
+  ASSERT_EQ(document->flights.size(), 2U);
+  EXPECT_EQ(document->flights[1].validation.alignment.by, Align::kFit);
+  ASSERT_FALSE(document->bias.findings.empty());
+  EXPECT_EQ(document->bias.findings.back().code, "named-twice");
+  EXPECT_THAT(document->bias.findings.back().message, testing::StartsWith("3 of the 5 comparisons"));
+  const Expected<ValidationDocument> once = ValidateMany({flights[0], flights[4]}, 2);
+  ASSERT_TRUE(once);
+  for (const Finding& finding : once->bias.findings) EXPECT_NE(finding.code, "named-twice");
+}
+
 TEST(ValidateMany, StopsWhenAsked) {
   const TemporaryFolder folder;
-  const std::vector<FlightToValidate> flights(50, Pair("none.result.json", "none.csv"));
+  std::vector<FlightToValidate> flights;
+  for (int i = 0; i < 50; ++i) flights.push_back(Pair(fmt::format("none-{}.result.json", i), "none.csv"));
   std::stop_source source;
   double last = 0.0;
   RunControl control{source.get_token(), [&](double fraction) {
