@@ -84,6 +84,23 @@ std::string PathSentence(const SimulatorBias& bias) {
 
 }  // namespace
 
+std::string AloneSentence(const std::vector<QuantityBias>& quantities) {
+  std::vector<std::string> nouns;
+  int among = 0;
+  for (const QuantityBias& bias : quantities) {
+    if (!bias.alone_biased) continue;
+    nouns.push_back("its " + Small(Noun(bias)));
+    among = bias.among;
+  }
+  if (nouns.empty()) return "";
+  std::string all = nouns.front();
+  for (std::size_t i = 1; i < nouns.size(); ++i) all += (i + 1 < nouns.size() ? ", " : " and ") + nouns[i];
+  return fmt::format(" Looked at by {}, {} would count as wrong; asked of {} quantities at once, the bar is higher.",
+                     nouns.size() == 1 ? "itself" : "themselves",
+                     all,
+                     among);
+}
+
 std::string ErrorWord(const std::string& key, double error) {
   const Words* words = WordsFor(key);
   if (words == nullptr) return error < 0.0 ? "too small" : "too large";
@@ -93,6 +110,13 @@ std::string ErrorWord(const std::string& key, double error) {
 std::string BiasSentence(const QuantityBias& bias) {
   if (!bias.error) return "";
   const std::string what = fmt::format("On average the simulator's {} is {}", Small(Noun(bias)), Amount(bias));
+  if (bias.alone_biased) {
+    return what +
+           fmt::format(
+               ": by itself more than chance explains, but asked of {} quantities at once, the bar is higher, and "
+               "among so many chance may explain it.",
+               bias.among);
+  }
   if (!bias.biased) return what + ", which chance and the uncertainties explain.";
   return what + ".";
 }
@@ -105,7 +129,14 @@ std::string DragFactorSentence(const MeanDragFactor& factor) {
                   InUnit(value.value, half, ""),
                   InUnit(value.low_95, half, ""),
                   InUnit(value.high_95, half, ""));
-  return value.low_95 <= 1.0 && value.high_95 >= 1.0 ? text + ": its drag may be right as it is." : text + ".";
+  const bool may_be_right = value.low_95 <= 1.0 && value.high_95 >= 1.0;
+  const std::string left_out = factor.left_out == 0
+                                   ? ""
+                                   : fmt::format(
+                                         " {} left out: there the simulator's drag is so far off that a factor says "
+                                         "nothing.",
+                                         Counted(factor.left_out, "flight is", "flights are"));
+  return text + (may_be_right ? ": its drag may be right as it is." : ".") + left_out;
 }
 
 std::string BiasHeadline(const SimulatorBias& bias) {
@@ -117,8 +148,9 @@ std::string BiasHeadline(const SimulatorBias& bias) {
   }
   const bool judged =
       std::ranges::any_of(bias.quantities, [](const QuantityBias& each) { return each.error.has_value(); });
-  return judged ? text + " On average it is wrong in no quantity by more than chance and the uncertainties explain."
-                : text;
+  if (!judged) return text;
+  return text + " On average it is wrong in no quantity by more than chance and the uncertainties explain." +
+         AloneSentence(bias.quantities);
 }
 
 }  // namespace loftline

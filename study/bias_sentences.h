@@ -18,4 +18,8 @@ std::string BiasHeadline(const SimulatorBias& bias);
 // The words for E below and above zero: "too low", "too high".
 std::string ErrorWord(const std::string& key, double error);
 
+// " Looked at by itself, its apogee would count as wrong; asked of 7 quantities at once, the bar is higher." Empty
+// where there is no such quantity.
+std::string AloneSentence(const std::vector<QuantityBias>& quantities);
+
 }  // namespace loftline

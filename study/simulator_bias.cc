@@ -142,7 +142,9 @@ void Judge(std::vector<QuantityBias>& quantities) {
   for (QuantityBias& bias : quantities) {
     if (!bias.error) continue;
     bias.p_adjusted = adjusted[next++];
+    bias.among = static_cast<int>(p.size());
     bias.biased = bias.p_adjusted < kBiased;
+    bias.alone_biased = !bias.biased && bias.p < kBiased;
   }
 }
 
@@ -157,9 +159,14 @@ std::string MostWrong(const std::vector<QuantityBias>& quantities) {
 // By its logarithm, in which factors of 2 and 1/2 lie equally far from one.
 std::optional<MeanDragFactor> DragFactor(const std::vector<ValidatedFlight>& flights) {
   std::vector<SharedValue> logs;
+  int left_out = 0;
   for (const ValidatedFlight& flight : flights) {
     const auto mend = std::ranges::find(flight.validation.mends, "drag", &Mend::key);
     if (mend == flight.validation.mends.end() || !mend->factor || !(mend->change.value > 0.0)) continue;
+    if (IsBeyondFactor(*mend)) {
+      ++left_out;
+      continue;
+    }
     SharedValue value{.value = {std::log(mend->change.value), mend->change.std / mend->change.value}};
     const auto survey = flight.survey_std.find("drag_per_m");
     const Estimate& drag = flight.validation.drag.measured_per_m;
@@ -170,7 +177,8 @@ std::optional<MeanDragFactor> DragFactor(const std::vector<ValidatedFlight>& fli
   }
   const SharedMean mean = MeanWithSharedMistakes(logs);
   if (!mean.estimate) return std::nullopt;
-  MeanDragFactor factor{.flights = static_cast<int>(logs.size()), .between = mean.mean.between, .p = mean.p};
+  MeanDragFactor factor{
+      .flights = static_cast<int>(logs.size()), .left_out = left_out, .between = mean.mean.between, .p = mean.p};
   const double value = std::exp(mean.estimate->value);
   factor.factor = {
       value, value * mean.estimate->std, std::exp(mean.estimate->low_95), std::exp(mean.estimate->high_95)};
@@ -224,6 +232,11 @@ std::vector<Finding> Findings(const std::vector<ValidatedFlight>& flights,
 }
 
 }  // namespace
+
+bool IsBeyondFactor(const Mend& mend) {
+  constexpr double kLargestFactor = 30.0;
+  return mend.factor && !(mend.change.value <= kLargestFactor && mend.change.value >= 1.0 / kLargestFactor);
+}
 
 ValidatedFlight AsValidated(FlightValidation validation, const FlightResult& result) {
   ValidatedFlight flight{.validation = std::move(validation)};

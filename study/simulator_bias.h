@@ -35,14 +35,20 @@ struct QuantityBias {
   double between = 0.0, own_std = 0.0, scatter_p = 1.0;
   double p = 1.0;           // of a mean as far from zero by chance
   double p_adjusted = 1.0;  // the same, Holm's, over all quantities
+  int among = 0;            // how many those are
   bool biased = false;
+  bool alone_biased = false;   // not BIASED, but it would be if nothing had been asked but this one quantity
   double matters_ratio = 0.0;  // mean of E over what matters in a flight, without sign
   std::string sentence;
 };
 
+// Whether MEND multiplies a drag that is hardly there (or far too large), so that only what it becomes says something.
+bool IsBeyondFactor(const Mend& mend);
+
 // The drag that would mend the simulator, over many flights.
 struct MeanDragFactor {
   int flights = 0;
+  int left_out = 0;  // flights whose simulator has next to no drag, or far too much: a factor says nothing there
   Estimate factor;
   double between = 0.0;  // standard deviation of its logarithm from flight to flight, beyond each one's own
   double p = 1.0;        // of a factor as far from one by chance

@@ -33,6 +33,7 @@ Json OfQuantity(const QuantityBias& bias) {
 Json OfDrag(const std::optional<MeanDragFactor>& drag) {
   if (!drag) return nullptr;
   return {{"flights", drag->flights},
+          {"flights_left_out", drag->left_out},
           {"factor", AsJson(std::optional(drag->factor))},
           {"between_log_std", drag->between},
           {"p", drag->p},

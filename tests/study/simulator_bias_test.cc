@@ -150,6 +150,52 @@ TEST(SimulatorBias, AveragesWhatWouldMendTheDrag) {
   EXPECT_FALSE(FindBias(flights).drag_factor);
 }
 
+Mend DragMend(double factor) {
+  Mend mend;
+  mend.key = "drag";
+  mend.factor = true;
+  mend.change = {factor, 0.02 * factor, factor * 0.96, factor * 1.04};
+  return mend;
+}
+
+// 5000 times next to nothing is no factor to average.
+TEST(SimulatorBias, LeavesFactorsOfNextToNoDragOut) {
+  std::vector<ValidatedFlight> flights = Flights({{16.0, 15.0}, {16.0, 14.9}, {16.0, 15.1}, {16.0, 15.2}});
+  const std::vector<double> factors = {1.25, 5250.0, 1.44, 0.01};
+  for (std::size_t i = 0; i < flights.size(); ++i) flights[i].validation.mends.push_back(DragMend(factors[i]));
+  const SimulatorBias bias = FindBias(flights);
+  ASSERT_TRUE(bias.drag_factor);
+  EXPECT_EQ(bias.drag_factor->flights, 2);
+  EXPECT_EQ(bias.drag_factor->left_out, 2);
+  EXPECT_NEAR(bias.drag_factor->factor.value, std::sqrt(1.25 * 1.44), 1e-12);
+  EXPECT_THAT(bias.drag_factor->sentence, HasSubstr("2 flights are left out"));
+  flights.erase(flights.begin());
+  EXPECT_FALSE(FindBias(flights).drag_factor);
+}
+
+// The four errors alone: mean 0.95, standard error 0.2723, so Student's t is 3.488 and p 0.0398, by the closed form of
+// its distribution with three degrees of freedom. Of three quantities Holm asks of the least p to be below 0.05 / 3.
+TEST(SimulatorBias, SaysWhereTheBarIsHigherForManyQuantities) {
+  std::vector<ValidatedFlight> flights = Flights({{16.0, 14.3}, {16.0, 15.4}, {16.0, 15.0}, {16.0, 15.5}}, 0.01);
+  const SimulatorBias one = FindBias(flights);
+  EXPECT_TRUE(one.quantities[0].biased);
+  EXPECT_NEAR(one.quantities[0].p, 0.0398, 2e-4);
+  EXPECT_FALSE(one.quantities[0].alone_biased);
+  for (std::size_t i = 0; i < flights.size(); ++i) {
+    const double wobble = i % 2 == 0 ? 1.0 : -1.0;
+    flights[i].validation.quantities.push_back(Quantity("range_m", "Range", "m", 40.0, 40.0 + wobble, 0.1));
+    flights[i].validation.quantities.push_back(Quantity("flight_time_s", "Flight time", "s", 5.0, 5.0 - wobble, 0.1));
+  }
+  const SimulatorBias bias = FindBias(flights);
+  EXPECT_FALSE(bias.quantities[0].biased);
+  EXPECT_TRUE(bias.quantities[0].alone_biased);
+  EXPECT_GT(bias.quantities[0].error->low_95, 0.0);
+  EXPECT_THAT(bias.quantities[0].sentence, HasSubstr("asked of 3 quantities at once, the bar is higher"));
+  EXPECT_FALSE(bias.quantities[1].alone_biased);
+  EXPECT_THAT(bias.headline,
+              HasSubstr("Looked at by itself, its apogee would count as wrong; asked of 3 quantities at once"));
+}
+
 TEST(SimulatorBias, SaysWhereOneSimulationMeetsDifferentPushes) {
   std::vector<ValidatedFlight> flights;
   for (const double speed : {18.0, 20.0, 22.0, 21.0}) {
