@@ -50,18 +50,86 @@ std::string NameOfFlight(const FlightValidation& flight) {
   return WithoutControls(name);
 }
 
-std::string MeanTable(const std::vector<QuantityBias>& quantities) {
+// Three digits of each, and two of the half interval: where all that the uncertainty asks for has no room.
+std::string ShortSigned(const Estimate& estimate) {
+  return (estimate.value > 0.0 ? "+" : "") + FormatPlain(estimate.value, 3) + " ± " +
+         FormatPlain(0.5 * (estimate.high_95 - estimate.low_95), 2);
+}
+
+// The shortest: the value alone, in three digits.
+std::string ValueAlone(const Estimate& estimate) {
+  return (estimate.value > 0.0 ? "+" : "") + FormatPlain(estimate.value, 3);
+}
+
+using NumberText = std::string (*)(const Estimate&);
+
+const char* BiasedWord(const QuantityBias& bias) {
+  if (bias.alone_biased) return "by itself";
+  return bias.biased ? "yes" : "no";
+}
+
+Rows MeanRows(const std::vector<QuantityBias>& quantities, NumberText number, NumberText percent) {
   Rows rows{{"mean error ± 95 %", "", "in %", "agree", "not", "unsure", "biased"}};
   for (const QuantityBias& bias : quantities) {
     rows.push_back({bias.label + ", " + ShownUnit(bias.unit),
-                    bias.error ? Signed(*bias.error) : "-",
-                    bias.relative ? Signed(InPercent(*bias.relative)) : "-",
+                    bias.error ? number(*bias.error) : "-",
+                    bias.relative ? percent(InPercent(*bias.relative)) : "-",
                     std::to_string(bias.agree),
                     std::to_string(bias.disagree),
                     std::to_string(bias.too_uncertain),
-                    bias.biased ? "yes" : "no"});
+                    BiasedWord(bias)});
   }
+  return rows;
+}
+
+std::string MeanTable(const std::vector<QuantityBias>& quantities) {
+  Rows rows = MeanRows(quantities, Signed, Signed);
+  if (!FitsTerminal(rows)) rows = MeanRows(quantities, ShortSigned, ShortSigned);
+  if (!FitsTerminal(rows)) rows = MeanRows(quantities, ShortSigned, ValueAlone);
   return TextTable(rows) + "\n";
+}
+
+// Findings of one kind, of several flights.
+struct Pattern {
+  Finding first;
+  std::string flight;
+  std::size_t count = 0;
+  bool same_message = true, same_advice = true;
+  std::vector<const Mend*> mends;  // what their advice is about, one a flight
+};
+
+// The key of the mend that a finding of this kind gives as its advice; empty: none.
+std::string MendOf(const std::string& code) {
+  if (code == "too-little-drag" || code == "too-much-drag") return "drag";
+  if (code == "launch-too-slow" || code == "launch-too-fast") return "launch_speed";
+  if (code == "launch-too-flat" || code == "launch-too-steep") return "launch_angle";
+  return code == "wind-differs" ? "wind" : "";
+}
+
+void Add(const Finding& finding, const FlightValidation& flight, std::vector<Pattern>& patterns) {
+  auto known = std::ranges::find_if(patterns, [&](const Pattern& each) { return each.first.code == finding.code; });
+  if (known == patterns.end()) known = patterns.insert(known, {.first = finding, .flight = NameOfFlight(flight)});
+  ++known->count;
+  known->same_message = known->same_message && known->first.message == finding.message;
+  known->same_advice = known->same_advice && known->first.advice == finding.advice;
+  const auto mend = std::ranges::find(flight.mends, MendOf(finding.code), &Mend::key);
+  if (mend != flight.mends.end()) known->mends.push_back(&*mend);
+}
+
+// What holds for all flights of PATTERN: one flight's numbers are no advice for the others.
+Finding Shared(const Pattern& pattern) {
+  Finding shown = pattern.first;
+  const std::string others = pattern.count > 1 ? fmt::format(" and {} more", pattern.count - 1) : "";
+  shown.message = fmt::format("{}{}{}: {}",
+                              pattern.flight,
+                              others,
+                              pattern.same_message ? "" : " (the number is the first one's)",
+                              shown.message);
+  if (pattern.same_advice) return shown;
+  shown.advice = pattern.mends.size() == pattern.count
+                     ? fmt::format("From flight to flight, what would mend it: {}.", MendRange(pattern.mends))
+                     : "What to do differs from flight to flight: see each by itself.";
+  return shown;
 }
 
 std::string PText(double p) {
@@ -111,30 +179,13 @@ std::string FlightLines(const std::vector<ValidatedFlight>& flights) {
 }
 
 std::string PatternLines(const std::vector<ValidatedFlight>& flights) {
-  struct Pattern {
-    Finding first;
-    std::string flight;
-    std::size_t count = 0;
-  };
   std::vector<Pattern> patterns;
   for (const ValidatedFlight& flight : flights) {
-    for (const Finding& finding : flight.validation.findings) {
-      auto known = std::ranges::find_if(patterns, [&](const Pattern& each) { return each.first.code == finding.code; });
-      if (known == patterns.end()) {
-        patterns.push_back({finding, NameOfFlight(flight.validation), 0});
-        known = patterns.end() - 1;
-      }
-      ++known->count;
-    }
+    for (const Finding& finding : flight.validation.findings) Add(finding, flight.validation, patterns);
   }
   std::ranges::stable_sort(patterns, std::greater(), &Pattern::count);
   std::string lines;
-  for (const Pattern& pattern : patterns) {
-    Finding shown = pattern.first;
-    const std::string others = pattern.count > 1 ? fmt::format(" and {} more", pattern.count - 1) : "";
-    shown.message = fmt::format("{}{}: {}", pattern.flight, others, shown.message);
-    lines += FindingLines(shown);
-  }
+  for (const Pattern& pattern : patterns) lines += FindingLines(Shared(pattern));
   return lines.empty() ? "" : lines + "\n";
 }
 
@@ -142,7 +193,7 @@ std::string BiasLines(const SimulatorBias& bias, bool explain) {
   std::string lines = MeanTable(bias.quantities);
   if (explain) lines += SpreadTable(bias.quantities);
   for (const QuantityBias& quantity : bias.quantities) {
-    if (quantity.biased) lines += Wrapped(quantity.sentence, 0);
+    if (quantity.biased || quantity.alone_biased) lines += Wrapped(quantity.sentence, 0);
   }
   if (bias.drag_factor) lines += Wrapped(bias.drag_factor->sentence, 0);
   lines += "\n";

@@ -13,6 +13,25 @@ namespace {
 
 constexpr std::size_t kFewestFirst = 12, kMostFirst = 26;  // columns of a table's first cells
 
+std::vector<std::size_t> ColumnWidths(const std::vector<std::vector<std::string>>& rows) {
+  std::vector<std::size_t> widths(rows.front().size());
+  for (const std::vector<std::string>& cells : rows) {
+    for (std::size_t i = 0; i < widths.size(); ++i) widths[i] = std::max(widths[i], Width(cells.at(i)));
+  }
+  widths[0] = std::clamp(widths[0], kFewestFirst, kMostFirst);
+  return widths;
+}
+
+// How many columns have room beside each other.
+std::size_t ColumnsShown(const std::vector<std::size_t>& widths) {
+  std::size_t shown = 1;
+  for (std::size_t used = widths[0]; shown < widths.size(); ++shown) {
+    used += 2 + widths[shown];
+    if (used > kTerminalColumns) break;
+  }
+  return shown;
+}
+
 std::string Blanks(std::string_view text, std::size_t width) {
   const std::size_t used = Width(text);
   return std::string(used < width ? width - used : 0, ' ');
@@ -57,16 +76,8 @@ std::string FindingLines(const Finding& finding) {
 
 std::string TextTable(const std::vector<std::vector<std::string>>& rows) {
   if (rows.empty() || rows.front().empty()) return "";
-  std::vector<std::size_t> widths(rows.front().size());
-  for (const std::vector<std::string>& cells : rows) {
-    for (std::size_t i = 0; i < widths.size(); ++i) widths[i] = std::max(widths[i], Width(cells.at(i)));
-  }
-  widths[0] = std::clamp(widths[0], kFewestFirst, kMostFirst);
-  std::size_t shown = 1;
-  for (std::size_t used = widths[0]; shown < widths.size(); ++shown) {
-    used += 2 + widths[shown];
-    if (used > kTerminalColumns) break;
-  }
+  const std::vector<std::size_t> widths = ColumnWidths(rows);
+  const std::size_t shown = ColumnsShown(widths);
   std::string lines;
   for (const std::vector<std::string>& cells : rows) {
     std::string line = PaddedRight(Shortened(cells[0], widths[0]), widths[0]);
@@ -75,6 +86,12 @@ std::string TextTable(const std::vector<std::vector<std::string>>& rows) {
     lines += line + "\n";
   }
   return lines;
+}
+
+bool FitsTerminal(const std::vector<std::vector<std::string>>& rows) {
+  if (rows.empty() || rows.front().empty()) return true;
+  const std::vector<std::size_t> widths = ColumnWidths(rows);
+  return ColumnsShown(widths) == widths.size();
 }
 
 std::string SafetyLines() {

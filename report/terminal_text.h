@@ -31,6 +31,9 @@ std::string FindingLines(const Finding& finding);
 // out.
 std::string TextTable(const std::vector<std::vector<std::string>>& rows);
 
+// Whether TextTable shows all columns of ROWS.
+bool FitsTerminal(const std::vector<std::vector<std::string>>& rows);
+
 // The safety rules in two lines.
 std::string SafetyLines();
 

@@ -2,12 +2,14 @@
 // Copyright 2026 The Loftline authors
 #include "report/validation_overview.h"
 
+#include "core/text.h"
 #include "report/format_number.h"
 #include "report/html_text.h"
 #include "report/page_sections.h"
 #include "report/relative_errors_plot.h"
 #include "report/validation_plots.h"
 #include "report/validation_words.h"
+#include "study/bias_sentences.h"
 
 #include <algorithm>
 #include <array>
@@ -38,8 +40,9 @@ std::string Percent(const Estimate& share) {
 }
 
 // What is sure to be wrong may still be too little to care about.
-const char* ChanceWords(const QuantityBias& bias) {
+std::string ChanceWords(const QuantityBias& bias) {
   constexpr double kHardlyMatters = 0.1;  // of what matters in a flight
+  if (bias.alone_biased) return fmt::format("by itself no, among {} could be", bias.among);
   if (!bias.biased) return "could be";
   return bias.matters_ratio < kHardlyMatters ? "no, but tiny" : "no";
 }
@@ -121,7 +124,10 @@ std::string BiasSection(const SimulatorBias& bias) {
   }
   if (rows.empty()) return "";
   std::string told;
-  if (bias.drag_factor) told = fmt::format("<p>{}</p>", EscapeHtml(bias.drag_factor->sentence));
+  if (const std::string alone = AloneSentence(bias.quantities); !alone.empty()) {
+    told += fmt::format("<p>{}</p>", EscapeHtml(std::string(Trimmed(alone))));
+  }
+  if (bias.drag_factor) told += fmt::format("<p>{}</p>", EscapeHtml(bias.drag_factor->sentence));
   if (!bias.findings.empty()) told += R"(<div class="findings"><ul>)" + FindingItems(bias.findings) + "</ul></div>";
   return fmt::format(
       R"(<section class="bias-table" aria-labelledby="h-bias"><h2 id="h-bias">What it gets wrong in all of them</h2><div class="wide">)"
@@ -137,7 +143,11 @@ std::string LeftOutSection(const std::vector<UnvalidatedFlight>& left_out) {
   constexpr std::size_t kMostNames = 20;
   std::vector<std::pair<std::string, std::vector<std::string>>> reasons;
   for (const UnvalidatedFlight& flight : left_out) {
-    const std::string why = flight.error.message + (flight.error.advice.empty() ? "" : " " + flight.error.advice);
+    const Error& error = flight.error;
+    const bool elsewhere = !error.file.empty() && error.file != flight.result_file;
+    const std::string place = (elsewhere ? NameOf(error.file) : "") + PlaceInFile(error);
+    const std::string where = place.empty() ? "" : place.substr(place.starts_with(", ") ? 2 : 0) + ": ";
+    const std::string why = where + error.message + (error.advice.empty() ? "" : " " + error.advice);
     auto reason = std::find_if(reasons.begin(), reasons.end(), [&why](const auto& each) { return each.first == why; });
     if (reason == reasons.end()) reason = reasons.insert(reasons.end(), {why, {}});
     reason->second.push_back(NameOf(flight.result_file));

@@ -24,13 +24,17 @@ std::string Footer() {
          "\n<footer><p>Made on this computer; nothing left it. Loftline " LOFTLINE_VERSION ".</p></footer>\n";
 }
 
-Expected<std::string> OneFlight(const FlightValidation& flight, const std::vector<UnvalidatedFlight>& left_out) {
+Expected<std::string> OneFlight(const ValidationDocument& document) {
+  const FlightValidation& flight = document.flights.front().validation;
   const Expected<std::string> picture = ValidationPicture(flight);
   if (!picture) return picture.error();
   const FlightPart part{flight, 2, ""};
+  const std::vector<Finding>& findings = document.bias.findings;
+  const std::string told =
+      findings.empty() ? "" : R"(<div class="findings"><ul>)" + FindingItems(findings) + "</ul></div>\n";
   return PathsSection(part, *picture) + "\n" + PatternsSection(part) + "\n" + QuantitiesSection(part) + "\n" +
          R"(<div class="second-sheet">)" + ErrorsSection(part) + "\n" + MendsSection(part) + "\n" +
-         UnderstoodSection(part) + "\n" + LeftOutSection(left_out) + "\n" + Footer() + "</div>\n";
+         UnderstoodSection(part) + "\n" + LeftOutSection(document.left_out) + "\n" + told + Footer() + "</div>\n";
 }
 
 std::string InFull(const FlightValidation& flight, std::size_t index, const std::string& picture) {
@@ -79,9 +83,7 @@ std::string Head(const ValidationDocument& document) {
 }  // namespace
 
 Expected<std::string> ValidationHtml(const ValidationDocument& document) {
-  const Expected<std::string> parts = document.flights.size() == 1
-                                          ? OneFlight(document.flights.front().validation, document.left_out)
-                                          : ManyFlights(document);
+  const Expected<std::string> parts = document.flights.size() == 1 ? OneFlight(document) : ManyFlights(document);
   if (!parts) return parts.error();
   return Head(document) + *parts + "</main>\n</body>\n</html>\n";
 }

@@ -47,23 +47,31 @@ std::string ColumnsText(const FlightValidation& flight) {
   return "Columns understood: " + text + ".";
 }
 
-std::vector<std::string> QuantityCells(const ValidatedQuantity& quantity) {
+// IS_SHORT: three digits of each number, where all that the uncertainty asks for would push the verdict off the line.
+std::vector<std::string> QuantityCells(const ValidatedQuantity& quantity, bool is_short) {
   const double half = 0.5 * (quantity.high_95 - quantity.low_95);
   const int decimals = DecimalsFor(half);
+  const auto number = [&](double value) { return is_short ? FormatPlain(value, 3) : FormatNumber(value, decimals); };
   const std::string unit = ShownUnit(quantity.unit);
+  const bool unsure = quantity.agreement == Agreement::kTooUncertain;
   return {quantity.label + (unit.empty() ? "" : ", " + unit),
-          FormatNumber(quantity.simulated.value, decimals),
-          FormatNumber(quantity.measured.value, decimals),
-          (quantity.error > 0.0 ? "+" : "") + FormatNumber(quantity.error, decimals),
-          "± " + FormatNumber(half, decimals),
-          ShortAgreementWords(quantity.agreement)};
+          number(quantity.simulated.value),
+          number(quantity.measured.value),
+          (quantity.error > 0.0 ? "+" : "") + number(quantity.error),
+          "± " + (is_short ? FormatPlain(half, 2) : FormatNumber(half, decimals)),
+          is_short && unsure ? "unsure" : ShortAgreementWords(quantity.agreement)};
+}
+
+Rows QuantityRows(const FlightValidation& flight, bool is_short) {
+  Rows rows{{"", "simulator", "footage", "error", "95 %", "verdict"}};
+  for (const ValidatedQuantity& quantity : flight.quantities) rows.push_back(QuantityCells(quantity, is_short));
+  return rows;
 }
 
 std::string QuantityTable(const FlightValidation& flight) {
   if (flight.quantities.empty()) return "";
-  Rows rows{{"", "simulator", "footage", "error", "95 %", "verdict"}};
-  for (const ValidatedQuantity& quantity : flight.quantities) rows.push_back(QuantityCells(quantity));
-  return TextTable(rows) + "\n";
+  const Rows rows = QuantityRows(flight, false);
+  return TextTable(FitsTerminal(rows) ? rows : QuantityRows(flight, true)) + "\n";
 }
 
 // The moment seen at which the two are farthest apart.
@@ -145,15 +153,15 @@ std::string Explanation(const FlightValidation& flight) {
       "interval, "
       "which holds the uncertainty of both sides. It agrees where it lies within and the interval is narrower than an "
       "error that matters; where the interval is wider, it is too uncertain to say.");
-  text +=
-      "\n" + Paragraph(fmt::format(
-                 "The whole path: chi-square {} with {} independent ways in which the footage tells paths apart, {}. "
-                 "Known to ± {} m at worst, where {} m matter.",
-                 FormatPlain(path.chi2, 3),
-                 path.dof,
-                 ProbabilityText(path.p),
-                 FormatPlain(path.half_95_m, 2),
-                 FormatPlain(path.matters_m, 2)));
+  text += "\n" + Paragraph(fmt::format(
+                     "The whole path: chi-square {} with {} independent {} in which the footage tells paths apart, {}. "
+                     "Known to ± {} m at worst, where {} m matter.",
+                     FormatPlain(path.chi2, 3),
+                     path.dof,
+                     path.dof == 1 ? "way" : "ways",
+                     ProbabilityText(path.p),
+                     FormatPlain(path.half_95_m, 2),
+                     FormatPlain(path.matters_m, 2)));
   if (const std::string drag = DragText(flight.drag); !drag.empty()) text += "\n" + Paragraph(drag);
   return text + "\n" + ErrorAlongPath(path);
 }
@@ -174,8 +182,14 @@ std::string LeftOutLines(const std::vector<UnvalidatedFlight>& flights) {
   for (std::size_t i = 0; i < std::min(flights.size(), kMost); ++i) {
     const UnvalidatedFlight& flight = flights[i];
     const Error& error = flight.error;
-    const std::string where = error.line > 0 ? fmt::format(", line {} of {}", error.line, NameOf(error.file)) : "";
-    lines += Paragraph(fmt::format("{}{}: {} {}", flight.result_file, where, error.message, error.advice), 2);
+    const bool elsewhere = !error.file.empty() && error.file != flight.result_file;
+    lines += Paragraph(fmt::format("{}{}{}: {} {}",
+                                   elsewhere ? error.file : flight.result_file,
+                                   PlaceInFile(error),
+                                   elsewhere ? " (for " + flight.result_file + ")" : "",
+                                   error.message,
+                                   error.advice),
+                       2);
   }
   if (flights.size() > kMost) lines += fmt::format("  ... and {} more\n", flights.size() - kMost);
   return lines + "\n";
@@ -215,6 +229,8 @@ std::string ValidationText(const ValidationDocument& document, bool explain) {
   std::string text;
   if (document.flights.size() == 1) {
     text = Paragraph(ValidationTitle(document.flights)) + OneFlight(document.flights.front().validation, explain);
+    for (const Finding& finding : document.bias.findings) text += FindingLines(finding);
+    if (!document.bias.findings.empty()) text += "\n";
   } else {
     text = Paragraph(ValidationTitle(document.flights)) + Paragraph(document.bias.headline) + "\n" +
            Understood(document.flights) + "\n" + FlightLines(document.flights) + BiasLines(document.bias, explain) +

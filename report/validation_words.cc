@@ -104,13 +104,38 @@ std::string AlignmentSentence(const FlightValidation& flight) {
   return text;
 }
 
+std::string PlaceInFile(const Error& error) {
+  const std::string line = error.line > 0 ? fmt::format(", line {}", error.line) : "";
+  return line + (error.key.empty() ? "" : ", " + error.key);
+}
+
+std::string MendRange(const std::vector<const Mend*>& mends) {
+  const bool beyond = std::ranges::any_of(mends, [](const Mend* mend) { return IsBeyondFactor(*mend); });
+  const auto value_of = [&](const Mend* mend) { return beyond ? mend->becomes.value : mend->change.value; };
+  const auto [least, most] = std::ranges::minmax(mends, {}, value_of);
+  const Mend& first = *mends.front();
+  const std::string sign = !first.factor && value_of(least) > 0.0 ? "+" : "";
+  const std::string range = FormatPlain(value_of(least), 3) + " to " + sign + FormatPlain(value_of(most), 3);
+  if (beyond) return fmt::format("a {} of {} 1/m", first.label, range);
+  return first.factor ? fmt::format("{} × {}", first.label, range)
+                      : fmt::format("{} {}{}", first.label, sign, WithUnit(range, ShownUnit(first.unit)));
+}
+
 std::string MendSentence(const Mend& mend) {
+  const char* result =
+      mend.mends ? ": with this alone its path agrees with the footage." : ": better, but not enough by itself.";
+  if (IsBeyondFactor(mend)) {
+    return fmt::format("A {} of {} (it flies with {}){}",
+                       mend.label,
+                       FormatEstimate(mend.becomes, "1/m"),
+                       mend.change.value > 1.0 ? "next to none" : "far too much",
+                       result);
+  }
   const std::string size = FormatEstimate(mend.change, ShownUnit(mend.unit));
   const std::string what =
       mend.factor ? fmt::format("{} × {}", Capitalized(mend.label), size)
                   : fmt::format("{} {}{}", Capitalized(mend.label), mend.change.value >= 0.0 ? "+" : "", size);
-  return what +
-         (mend.mends ? ": with this alone its path agrees with the footage." : ": better, but not enough by itself.");
+  return what + result;
 }
 
 std::string ErrorText(const ValidatedQuantity& quantity) {

@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "core/error.h"
 #include "study/simulator_bias.h"
 
 #include <string>
@@ -33,6 +34,12 @@ std::string AlignmentSentence(const FlightValidation& flight);
 
 // What one change of the simulator would do: "Drag × 1.23 ± 0.05: with this alone its path agrees with the footage."
 std::string MendSentence(const Mend& mend);
+
+// What the same change would be for several flights, from the least to the largest: "drag × 1.2 to 1.4". At least one.
+std::string MendRange(const std::vector<const Mend*>& mends);
+
+// ", line 12, x": where in its file it stands, as far as known.
+std::string PlaceInFile(const Error& error);
 
 // E with half its 95 % interval: "+0.61 ± 0.17 m".
 std::string ErrorText(const ValidatedQuantity& quantity);

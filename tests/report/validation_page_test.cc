@@ -228,6 +228,9 @@ TEST(ValidationHtml, SaysWhichResultsWereLeftOut) {
   EXPECT_THAT(page, HasSubstr("<strong>puffin-0.result.json; puffin-1.result.json; "));
   EXPECT_THAT(page, HasSubstr("; and 5 more.</strong> This result was refused. Read its &lt;findings&gt;.</li>"));
   EXPECT_THAT(page, HasSubstr("<strong>broken.result.json.</strong> Not JSON.</li>"));
+  document.left_out.back().error.file = "tables/dec.csv";
+  document.left_out.back().error.line = 12;
+  EXPECT_THAT(*ValidationHtml(document), HasSubstr("broken.result.json.</strong> dec.csv, line 12: Not JSON.</li>"));
   document.flights.resize(1);
   EXPECT_THAT(*ValidationHtml(document), HasSubstr("broken.result.json"));
 }
@@ -255,6 +258,16 @@ TEST(ValidationHtml, ShowsTheBiasBesideTheFlights) {
   EXPECT_THAT(page, HasSubstr("<td class=\"said disagrees\">no</td>"));
   EXPECT_THAT(page, HasSubstr("<title>bias 5.00 ± 0.60 %</title>"));
   EXPECT_THAT(page, HasSubstr("One table for flights that differ."));
+  bias.quantities[0].biased = false;
+  bias.quantities[0].alone_biased = true;
+  bias.quantities[0].among = 7;
+  const std::string alone = *ValidationHtml(ValidationDocument{Validated(ManyFlights(3)), {}, bias});
+  ExpectSoundPage(alone);
+  EXPECT_THAT(alone, HasSubstr("by itself no, among 7 could be</td>"));
+  EXPECT_THAT(alone, HasSubstr("<p>Looked at by itself, its apogee would count as wrong; asked of 7 quantities"));
+  const std::string single = *ValidationHtml(ValidationDocument{Validated(ManyFlights(1)), {}, bias});
+  ExpectSoundPage(single);
+  EXPECT_THAT(single, HasSubstr("One table for flights that differ."));
 }
 
 TEST(RelativeErrorsSvg, OneWildFlightDoesNotSqueezeTheOthers) {

@@ -97,8 +97,104 @@ TEST(ValidationText, ListsManyFlightsAndTheirMeans) {
   EXPECT_THAT(text, AllOf(HasSubstr("heron-0 "), Not(HasSubstr("heron-0.result"))));
   EXPECT_THAT(line, AllOf(HasSubstr("mean error"), HasSubstr("between flights"), HasSubstr("What it gets most wrong")));
   EXPECT_THAT(line, HasSubstr("heron-1 and 1 more: Too little drag."));
-  EXPECT_THAT(line, HasSubstr("torn.result.json, line 7 of torn.result.json: It is torn."));
+  EXPECT_THAT(line, HasSubstr("torn.result.json, line 7: It is torn."));
   ExpectFits(text);
+}
+
+TEST(ValidationText, NamesTheFileThatCannotBeRead) {
+  ValidationDocument document = Document({ExampleValidation(0.7, Agreement::kDisagrees)});
+  document.left_out.push_back(
+      {"heron.result.json", "gone.csv", {ErrorKind::kInvalidInput, "cannot-read", "It is gone.", "Look.", "gone.csv"}});
+  document.left_out.push_back({"heron.result.json",
+                               "dec.csv",
+                               {ErrorKind::kInvalidInput, "bad-value", "Odd.", "Mend it.", "dec.csv", 12, "y"}});
+  const std::string line = InOneLine(ValidationText(document, false));
+  EXPECT_THAT(line, HasSubstr("gone.csv (for heron.result.json): It is gone. Look."));
+  EXPECT_THAT(line, HasSubstr("dec.csv, line 12, y (for heron.result.json): Odd. Mend it."));
+}
+
+// One flight's number is no advice for three.
+TEST(ValidationText, GivesNoFlightsNumberAsAdviceForSeveral) {
+  std::vector<FlightValidation> flights(3, ExampleValidation(0.7, Agreement::kDisagrees));
+  const std::vector<double> factors = {1.29, 1.184, 1.402};
+  for (std::size_t i = 0; i < flights.size(); ++i) {
+    const std::string factor = std::to_string(factors[i]);
+    flights[i].findings = {{"too-little-drag", Severity::kCaution, "Too little drag.", "Give it " + factor + " times."},
+                           {"simulator-shape", Severity::kCaution, "It bends by " + factor + " m.", "Look."}};
+    flights[i].mends = {{.key = "drag", .label = "drag", .factor = true, .change = {factors[i], 0.02, 1.1, 1.5}}};
+  }
+  std::string line = InOneLine(ValidationText(Document(flights), false));
+  EXPECT_THAT(line, AllOf(HasSubstr("and 2 more: Too little drag."), Not(HasSubstr("Give it"))));
+  EXPECT_THAT(line, HasSubstr("From flight to flight, what would mend it: drag \u00d7 1.18 to 1.4."));
+  EXPECT_THAT(line, HasSubstr("and 2 more (the number is the first one's): It bends by 1.29"));
+  flights[1].mends[0].change = {5250.0, 240.0, 4770.0, 5730.0};
+  for (FlightValidation& flight : flights) flight.mends[0].becomes = {0.0196, 0.0003, 0.0190, 0.0202};
+  flights[1].mends[0].becomes = {0.0204, 0.0003, 0.0198, 0.0210};
+  line = InOneLine(ValidationText(Document(flights), false));
+  EXPECT_THAT(line, HasSubstr("a drag of 0.0196 to 0.0204 1/m."));
+  EXPECT_THAT(InOneLine(ValidationText(Document({flights[0]}), false)), HasSubstr("Give it 1.29"));
+}
+
+TEST(ValidationText, GivesADragThatIsHardlyThereByWhatItShouldBe) {
+  FlightValidation flight = ExampleValidation(0.7, Agreement::kDisagrees);
+  Mend mend{.key = "drag", .label = "drag", .factor = true, .change = {5250.0, 120.0, 5010.0, 5490.0}, .mends = true};
+  mend.becomes = {0.0196, 0.0003, 0.0190, 0.0202};
+  flight.mends = {mend};
+  std::string line = InOneLine(ValidationText(Document({flight}), false));
+  EXPECT_THAT(line, HasSubstr("A drag of 0.01960 \u00b1 0.00060 1/m (it flies with next to none): with this alone"));
+  EXPECT_THAT(line, Not(HasSubstr("5250")));
+  flight.mends[0].change = {0.02, 0.001, 0.018, 0.022};
+  line = InOneLine(ValidationText(Document({flight}), false));
+  EXPECT_THAT(line, HasSubstr("(it flies with far too much)"));
+  flight.mends[0].change = {29.0, 1.0, 27.0, 31.0};
+  EXPECT_THAT(InOneLine(ValidationText(Document({flight}), false)), HasSubstr("Drag \u00d7 29.0 \u00b1 2.0"));
+}
+
+FlightValidation WithSimulated(double value) {
+  FlightValidation flight = ExampleValidation(0.7, Agreement::kDisagrees);
+  for (ValidatedQuantity& quantity : flight.quantities) {
+    quantity.simulated.value = value;
+    quantity.error = value - quantity.measured.value;
+    quantity.low_95 = quantity.error - 0.001;
+    quantity.high_95 = quantity.error + 0.001;
+  }
+  return flight;
+}
+
+TEST(ValidationText, KeepsTheVerdictBesideWideNumbers) {
+  FlightValidation flight = WithSimulated(1234567.8);
+  EXPECT_THAT(ValidationText(Document({flight}), false), HasSubstr("1234567.8000"));
+  flight.quantities[0].agreement = Agreement::kTooUncertain;
+  const std::string text = ValidationText(Document({flight}), false);
+  EXPECT_THAT(text, AllOf(HasSubstr("verdict\n"), HasSubstr("unsure\n"), HasSubstr("1.23e+06  ")));
+  ExpectFits(text);
+  const FlightValidation wider = WithSimulated(1234567890.1234);
+  const std::string many = ValidationText(Document({wider, wider}), false);
+  EXPECT_THAT(many, HasSubstr("biased\n"));
+  ExpectFits(many);
+}
+
+TEST(ValidationText, SaysWhyAnIntervalWithoutZeroIsNoBias) {
+  ValidationDocument document =
+      Document({ExampleValidation(0.7, Agreement::kDisagrees), ExampleValidation(0.8, Agreement::kDisagrees)});
+  QuantityBias& bias = document.bias.quantities.front();
+  bias.biased = false;
+  bias.alone_biased = true;
+  bias.among = 7;
+  bias.sentence = "The bar is higher.";
+  bias.error = Estimate{0.27, 0.12, 0.03, 0.51};
+  document.bias.findings = {{"named-twice", Severity::kNote, "Named twice.", ""}};
+  const std::string text = ValidationText(document, false);
+  EXPECT_THAT(text, AllOf(HasSubstr("  by itself\n"), HasSubstr("The bar is higher."), HasSubstr("Named twice.")));
+  document.flights.resize(1);
+  EXPECT_THAT(ValidationText(document, false), HasSubstr("Named twice."));
+  ExpectFits(text);
+}
+
+TEST(ValidationText, CountsOneWayInTheSingular) {
+  FlightValidation flight = ExampleValidation(0.7, Agreement::kDisagrees);
+  flight.path.dof = 1;
+  EXPECT_THAT(InOneLine(ValidationText(Document({flight}), true)), HasSubstr("with 1 independent way in which"));
 }
 
 TEST(ValidationText, ShowsNoControlCharacters) {
