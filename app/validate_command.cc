@@ -139,7 +139,7 @@ Expected<ValidationDocument> Validate(const ValidateText& text, Streams io, cons
   return ValidateMany(*flights, threads, progress.Watching(control));
 }
 
-Status WriteFiles(const ValidationDocument& document, const std::string& out) {
+Status WriteFiles(const ValidationDocument& document, const std::string& out, Streams io) {
   const Expected<std::string> json = JsonText(ValidationDocumentAsJson(document));
   if (!json) return json.error();
   const Expected<std::string> page = ValidationHtml(document);
@@ -149,6 +149,9 @@ Status WriteFiles(const ValidationDocument& document, const std::string& out) {
   if (Status status = folder->Write("validation.json", *json); !status) return status;
   if (Status status = folder->Write("validation.html", *page); !status) return status;
   folder->Keep();
+  if (io.err_is_terminal) {
+    for (const fs::path& file : folder->written()) io.err << "wrote " << file.string() << "\n";
+  }
   return Done{};
 }
 
@@ -167,7 +170,9 @@ int RunValidate(std::span<const std::string> arguments, Streams io, const RunCon
   const Expected<ValidationDocument> document = Validate(text, io, control);
   if (!document) return TellError(document.error(), line.json(), io);
   if (text.out) {
-    if (Status status = WriteFiles(*document, *text.out); !status) return TellError(status.error(), line.json(), io);
+    if (Status status = WriteFiles(*document, *text.out, io); !status) {
+      return TellError(status.error(), line.json(), io);
+    }
   }
   if (line.json()) return PrintJson(ValidationDocumentAsJson(*document), kExitMeasured, io);
   io.out << ValidationText(*document, text.explain);

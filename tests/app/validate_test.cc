@@ -157,6 +157,40 @@ TEST_F(Validate, TakesATableOfPairs) {
   EXPECT_EQ(ran.Json()["flights"][1]["alignment"]["by"], "apogee");
 }
 
+TEST_F(Validate, TakesWordsOfAPairInAnyLetterCase) {
+  Measured("one.result.json", 81033);
+  WriteBytes(folder_ / "pairs.csv", "result,simulator,align,launch\none.result.json,heron.csv,Apogee,MEASURED\n");
+  const Ran ran = Run({"--table", Path("pairs.csv"), "--json"});
+  EXPECT_EQ(ran.exit_status, 0) << ran.err << ran.out;
+  EXPECT_EQ(ran.Json()["flights"][0]["alignment"]["by"], "apogee");
+}
+
+// By itself and by its folder.
+TEST_F(Validate, CountsAResultNamedTwiceOnce) {
+  const std::string result = Measured("one.result.json", 81034);
+  const Ran ran = Run({result, (folder_ / "").string(), "--simulator", simulator()});
+  EXPECT_EQ(ran.exit_status, 0) << ran.err << ran.out;
+  EXPECT_THAT(ran.out, HasSubstr("1 of the 2 comparisons"));
+  EXPECT_THAT(ran.out, Not(HasSubstr("2 flights")));
+}
+
+TEST_F(Validate, SaysWhereItWroteWhereSomebodyIsLooking) {
+  const std::string result = Measured("one.result.json", 81035);
+  const std::vector<std::string> arguments = {"validate", result, "--simulator", simulator(), "--out", Path("check")};
+  EXPECT_THAT(
+      RunLoftlineOnTerminal(arguments).out,
+      AllOf(HasSubstr("wrote " + Path("check/validation.json")), HasSubstr("wrote " + Path("check/validation.html"))));
+  EXPECT_EQ(RunLoftline(arguments).err, "");
+}
+
+TEST_F(Validate, TellsAResultFromASimulatorsTable) {
+  const std::string result = Measured("one.result.json", 81036);
+  const Ran ran = Run({simulator(), "--simulator", result, "--json"});
+  EXPECT_EQ(ran.exit_status, 4);
+  EXPECT_THAT(ran.Json()["error"]["message"].get<std::string>(), HasSubstr("This is JSON (a result?)"));
+  EXPECT_THAT(ran.Json()["error"]["advice"].get<std::string>(), HasSubstr("swapped"));
+}
+
 void ExpectError(const Ran& ran, int exit_status, const std::string& code, int line, const std::string& key) {
   EXPECT_EQ(ran.exit_status, exit_status) << ran.out << ran.err;
   const nlohmann::json error = ran.Json()["error"];
