@@ -8,6 +8,7 @@
 #include "core/values_json.h"
 
 #include <array>
+#include <cmath>
 #include <string>
 #include <utility>
 
@@ -159,6 +160,22 @@ void TakeFlight(JsonObject& root, FlightResult* result) {
   }
 }
 
+// A motion that no rocket has would take for ever to fly again.
+bool MayBe(const FittedMotion& motion) {
+  constexpr double kFastestMPerS = 400.0, kMostWindMPerS = 100.0, kLongestS = 120.0;
+  return std::hypot(motion.values[kForwardMPerS], motion.values[kUpMPerS]) < kFastestMPerS &&
+         std::abs(motion.values[kWindXMPerS]) < kMostWindMPerS && std::abs(motion.values[kLogDrag]) < 30.0 &&
+         std::exp(motion.values[kLogDrag] + motion.values[kLogDragChange]) < 30.0 &&
+         std::abs(motion.first_seen_s) < kLongestS && std::abs(motion.last_seen_s) < kLongestS;
+}
+
+Error ImpossibleMotion(const std::filesystem::path& path) {
+  return {ErrorKind::kInvalidInput,
+          "bad-value",
+          fmt::format("{}: \"fit.motion\" holds a motion that no rocket has.", path.string()),
+          "Use the file as the program wrote it, or measure the clip again."};
+}
+
 Error OldResult(const std::filesystem::path& path) {
   return {ErrorKind::kInvalidInput,
           "old-result",
@@ -204,6 +221,7 @@ Expected<FlightResult> ReadResult(const std::filesystem::path& path) {
   if (result.verdict == Verdict::kRefused) return result;
   if (!whole) return HalfResult(path);
   if (!with_motion) return OldResult(path);
+  if (!MayBe(result.motion)) return ImpossibleMotion(path);
   if (Status checked = CheckSurvey(result.survey); !checked) return checked.error();
   return result;
 }

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include <Eigen/Dense>
 #include <fmt/format.h>
@@ -23,20 +24,21 @@ Error NoApogee(const std::string& whose) {
 }
 
 void AlignLaunch(const ValidationOptions& options, AlignedPath* aligned) {
-  const double launch_s = options.simulator_launch_s.value_or(aligned->path->LaunchS());
+  const double launch_s = aligned->path->LaunchS(options.simulator_launch_s);
   aligned->alignment.time_shift_s = -launch_s;
   aligned->alignment.shift_m = -aligned->path->PlaceAt(launch_s);
 }
 
 Status AlignApogee(const FittedMotion& motion, AlignedPath* aligned) {
-  const std::optional<double> own_s = aligned->path->ApogeeS();
-  if (!own_s) return NoApogee("the simulator's table");
+  const std::optional<SimulatedApogee> own = aligned->path->Apogee();
+  if (!own) return NoApogee("the simulator's table");
   const FlightMilestones milestones = Milestones(motion.values, motion.conditions, 0.0);
   const double top_s = milestones.time_to_apogee_s.value;
   if (!(top_s > 0.0)) return NoApogee("the measured flight");
   const FlownMoment top = Fly(motion.values, motion.conditions, {top_s}).front();
-  aligned->alignment.time_shift_s = top_s - *own_s;
-  aligned->alignment.shift_m = top.place_m - aligned->path->PlaceAt(*own_s);
+  aligned->alignment.time_shift_s = top_s - own->time_s;
+  aligned->alignment.shift_m = top.place_m - aligned->path->PlaceAt(own->time_s);
+  aligned->time_rounding_std_s = own->rounding_std_s;
   aligned->time_shift_by_motion = milestones.time_to_apogee_s.by_motion.transpose();
   aligned->shift_by_motion = top.by_motion + top.velocity_m_per_s * aligned->time_shift_by_motion;
   return Done{};
@@ -76,6 +78,28 @@ void AlignFit(const FittedMotion& motion, AlignedPath* aligned) {
   }
 }
 
+std::optional<Error> WhyNoFlight(const SimulatedPath& path, const ValidationOptions& options) {
+  constexpr double kLeastM = 0.05;
+  if (path.ExtentM() < kLeastM) {
+    return Error{
+        ErrorKind::kInvalidInput,
+        "simulator-never-flies",
+        fmt::format("In the simulator's table nothing flies: all its places lie within {:.3f} m.", path.ExtentM()),
+        "Check which columns were taken for distance and height, and their units."};
+  }
+  const double launch_s = options.simulator_launch_s.value_or(path.first_s());
+  if (launch_s >= path.table_first_s() && launch_s < path.last_s()) return std::nullopt;
+  return Error{
+      ErrorKind::kInvalidInput,
+      "launch-outside-table",
+      fmt::format("The simulator's table goes from {:g} to {:g} s, by its own clock; it cannot leave the tube at "
+                  "{:g} s.",
+                  path.first_s(),
+                  path.last_s(),
+                  launch_s),
+      "Give --launch-time by the simulator's own clock, within its table."};
+}
+
 }  // namespace
 
 Eigen::Matrix<double, 2, kMotionSize> AlignedPath::ErrorByMotion(const FlownMoment& measured) const {
@@ -85,6 +109,7 @@ Eigen::Matrix<double, 2, kMotionSize> AlignedPath::ErrorByMotion(const FlownMome
 Expected<AlignedPath> AlignPath(const SimulatedPath& path,
                                 const FittedMotion& motion,
                                 const ValidationOptions& options) {
+  if (const std::optional<Error> error = WhyNoFlight(path, options)) return *error;
   AlignedPath aligned;
   aligned.path = &path;
   aligned.alignment.by = options.align;

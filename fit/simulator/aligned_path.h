@@ -17,6 +17,7 @@ class AlignedPath {
  public:
   const SimulatedPath* path = nullptr;
   Alignment alignment;
+  double time_rounding_std_s = 0.0;  // of the moment of the simulator's that it is laid by
   // How the alignment follows the measured motion, where it was taken from it: an error there moves both paths alike.
   Eigen::Matrix<double, 1, kMotionSize> time_shift_by_motion = Eigen::Matrix<double, 1, kMotionSize>::Zero();
   Eigen::Matrix<double, 2, kMotionSize> shift_by_motion = Eigen::Matrix<double, 2, kMotionSize>::Zero();
@@ -30,7 +31,8 @@ class AlignedPath {
   Eigen::Matrix<double, 2, kMotionSize> ErrorByMotion(const FlownMoment& measured) const;
 };
 
-// MOTION flies right. PATH must outlive what is returned. Errors (kInvalidInput): "simulator-without-apogee" where the
+// MOTION flies right. PATH must outlive what is returned. Errors (kInvalidInput): "simulator-never-flies",
+// "launch-outside-table" (the launch time that was given), "simulator-without-apogee" where the
 // apogees are to be aligned and one of the two has none; "no-common-time" (kRefused).
 Expected<AlignedPath> AlignPath(const SimulatedPath& path,
                                 const FittedMotion& motion,

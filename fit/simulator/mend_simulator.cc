@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <optional>
 
 #include <Eigen/Dense>
 
@@ -115,7 +116,10 @@ class MovedPath {
     }
     return path_m;
   }
-  double TopS() const { return aligned_.path->ApogeeS().value_or(0.0) + aligned_.alignment.time_shift_s; }
+  double TopS() const {
+    const std::optional<SimulatedApogee> own = aligned_.path->Apogee();
+    return (own ? own->time_s : 0.0) + aligned_.alignment.time_shift_s;
+  }
 
   const AlignedPath& aligned_;
   const FlightConditions& conditions_;
@@ -174,6 +178,18 @@ Estimate Between(double value, double std, double coverage) {
   return {value, std, value - coverage * std, value + coverage * std};
 }
 
+// No rocket has such a drag or launch, and nobody launches in such a wind: a search that ends there has found nothing.
+bool Possible(const Mend& mend) {
+  constexpr double kLeastDragPerM = 1e-4, kMostDragPerM = 3.0, kMostWindMPerS = 30.0, kMostSpeedMPerS = 150.0;
+  const Estimate& becomes = mend.becomes;
+  if (!std::isfinite(becomes.low_95) || !std::isfinite(becomes.high_95) || !std::isfinite(mend.change.high_95))
+    return false;
+  if (mend.factor) return becomes.value > kLeastDragPerM && becomes.value < kMostDragPerM;
+  if (mend.key == "wind") return std::abs(becomes.value) < kMostWindMPerS;
+  if (mend.key == "launch_angle") return std::abs(becomes.value) < 180.0;
+  return becomes.value > 0.0 && becomes.value < kMostSpeedMPerS;
+}
+
 Estimate AsFactor(const Estimate& logarithm) {
   const double value = std::exp(logarithm.value);
   return {value, value * logarithm.std, std::exp(logarithm.low_95), std::exp(logarithm.high_95)};
@@ -202,6 +218,7 @@ std::vector<Mend> MendsOf(const PathError& error,
     mend.becomes = Between(found.value, found.std, coverage);
     if (input.factor) mend.change = AsFactor(mend.change);
     if (input.factor) mend.becomes = AsFactor(mend.becomes);
+    if (!Possible(mend)) continue;
     mend.chi2 = found.chi2;
     const int dof = static_cast<int>(told.error_m.size()) - 1;
     mend.p = Chi2Probability(found.chi2, dof, told.dof_within);

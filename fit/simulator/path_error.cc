@@ -55,7 +55,8 @@ double RoundingStdM(const std::vector<FlownMoment>& moments, const AlignedPath& 
   for (const FlownMoment& moment : moments) {
     fastest_m_per_s = std::max(fastest_m_per_s, aligned.VelocityAt(moment.time_s).norm());
   }
-  return std::hypot(aligned.path->RoundingStdM().maxCoeff(), aligned.path->RoundingStdS() * fastest_m_per_s);
+  const double of_time_s = std::hypot(aligned.path->RoundingStdS(), aligned.time_rounding_std_s);
+  return std::hypot(aligned.path->RoundingStdM().maxCoeff(), of_time_s * fastest_m_per_s);
 }
 
 }  // namespace
@@ -140,7 +141,8 @@ ToldApart TellApart(const PathError& error, const FittedMotion& motion, double p
 
 double Chi2Probability(double chi2, int dof, double dof_within) {
   constexpr double kAsGoodAsKnown = 1e6;
-  if (dof <= 0) return 1.0;
+  constexpr double kNothingLeft = 1e-2;
+  if (dof <= 0) return chi2 < kNothingLeft ? 1.0 : 0.0;  // nothing is left to chance
   if (!(dof_within < kAsGoodAsKnown)) return ChiSquareTail(chi2, dof);
   return FTail(chi2 / dof, dof, dof_within);
 }

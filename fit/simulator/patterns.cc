@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "fit/simulator/patterns.h"
 
+#include "fit/simulator/mend_simulator.h"
+
 #include <algorithm>
 #include <cmath>
 #include <optional>
@@ -17,43 +19,42 @@ bool Has(const FlightValidation& validation, const std::string& quantity) {
   });
 }
 
-// How many times as large as the measured places the simulator's are, by least squares.
-double LengthRatio(const PathComparison& path) {
-  double products = 0.0, squares = 0.0;
+// How many times as large as the measured places the simulator's are along one axis, by least squares; 1 where they are
+// not the same but for a factor.
+double LengthRatio(const PathComparison& path, int axis) {
+  double products = 0.0, measured = 0.0, simulated = 0.0;
   for (const PathMoment& moment : path.moments) {
-    const Eigen::Vector2d measured_m =
-        path.heights_only ? Eigen::Vector2d(0.0, moment.measured_m.y()) : moment.measured_m;
-    const Eigen::Vector2d simulated_m =
-        path.heights_only ? Eigen::Vector2d(0.0, moment.simulated_m.y()) : moment.simulated_m;
-    products += simulated_m.dot(measured_m);
-    squares += measured_m.squaredNorm();
+    if (!std::isfinite(moment.simulated_m[axis])) return 1.0;
+    products += moment.simulated_m[axis] * moment.measured_m[axis];
+    measured += moment.measured_m[axis] * moment.measured_m[axis];
+    simulated += moment.simulated_m[axis] * moment.simulated_m[axis];
   }
-  return squares > 0.0 ? products / squares : 1.0;
+  if (!(measured > 0.0 && simulated > 0.0)) return 1.0;
+  // In another unit it is the same path, but for what the simulator has wrong: a tenth of its size is allowed.
+  const double left_over = 1.0 - products * products / (measured * simulated);
+  return left_over < 0.01 ? products / measured : 1.0;
 }
 
-// Lengths that look like another unit's.
-std::optional<Finding> UnitsFinding(const FlightValidation& validation) {
-  struct Slip {
-    double ratio;
-    const char* what;
-  };
-  // A foot is 0.3048 m exactly (international foot of 1959).
-  constexpr Slip kSlips[] = {{1.0 / 0.3048, "feet were taken for metres"},
-                             {0.3048, "metres were taken for feet"},
-                             {100.0, "centimetres were taken for metres"},
-                             {0.01, "metres were taken for centimetres"}};
-  const double ratio = LengthRatio(validation.path);
-  for (const Slip& slip : kSlips) {
-    if (!(ratio > 0.0) || std::abs(std::log(ratio / slip.ratio)) > 0.2) continue;
-    return Finding{
-        "simulator-units",
-        Severity::kCaution,
-        fmt::format("The simulator's places are {:.3g} times as large as the measured ones: it looks as if {}.",
-                    ratio,
-                    slip.what),
-        "Say the unit in the column's name, as in \"height (ft)\", or check it in the simulator."};
+struct Slip {
+  double ratio;
+  const char* what;
+};
+const Slip* SlipOf(double ratio, const std::vector<Slip>& slips) {
+  for (const Slip& slip : slips) {
+    if (ratio > 0.0 && std::abs(std::log(ratio / slip.ratio)) < 0.2) return &slip;
   }
-  return std::nullopt;
+  return nullptr;
+}
+
+Finding UnitFinding(const char* what, double ratio, const Slip& slip) {
+  return Finding{
+      "simulator-units",
+      Severity::kCaution,
+      fmt::format("The simulator's {} are {:.3g} times as large as the measured ones: it looks as if {}.",
+                  what,
+                  ratio,
+                  slip.what),
+      "Say the unit in the column's name, as in \"height (ft)\" or \"time (ms)\", or check it in the simulator."};
 }
 
 // A table that begins at rest, or inside the tube, goes on gaining speed after its first moving row.
@@ -89,8 +90,9 @@ std::string ChangeText(const Estimate& change, const char* unit) {
 
 Finding DragPattern(const Mend& mend) {
   const bool more = mend.change.value > 1.0;
-  const std::string what =
-      mend.change.value > 100.0 ? fmt::format("a drag of {:.3g} 1/m", mend.becomes.value) : FactorText(mend.change);
+  constexpr double kMostFactor = 30.0;  // beyond it one of the two has next to none
+  const bool of_size = mend.change.value < kMostFactor && mend.change.value > 1.0 / kMostFactor;
+  const std::string what = !of_size ? fmt::format("a drag of {:.3g} 1/m", mend.becomes.value) : FactorText(mend.change);
   const char* to = mend.mends ? "to" : "nearest to";
   if (more) {
     return Finding{"too-little-drag",
@@ -196,6 +198,10 @@ std::string DisagreementSentence(const PathComparison& path) {
   const std::string small = furthest_m < path.matters_m
                                 ? fmt::format(" That is less than the {:.2g} m that would matter.", path.matters_m)
                                 : "";
+  if (path.p >= kLeastProbability) {
+    return fmt::format(
+        "Disagrees: its path bends otherwise than the footage shows, by {:.2f} m at most.{}", furthest_m, small);
+  }
   if (!last || standing < 1.0) {
     return fmt::format(
         "Disagrees, if only just: no moment stands out, but all together differ by more than chance "
@@ -209,6 +215,32 @@ std::string DisagreementSentence(const PathComparison& path) {
 
 }  // namespace
 
+std::vector<Finding> UnitFindings(const FlightValidation& validation,
+                                  const AlignedPath& aligned,
+                                  const FlightResult& result) {
+  // A foot is 0.3048 m exactly (international foot of 1959).
+  const std::vector<Slip> lengths = {{1.0 / 0.3048, "feet were taken for metres"},
+                                     {0.3048, "metres were taken for feet"},
+                                     {100.0, "centimetres were taken for metres"},
+                                     {0.01, "metres were taken for centimetres"}};
+  const std::vector<Slip> times = {{1000.0, "milliseconds were taken for seconds"},
+                                   {0.001, "seconds were taken for milliseconds"},
+                                   {60.0, "seconds were taken for minutes"},
+                                   {1.0 / 60.0, "minutes were taken for seconds"}};
+  std::vector<Finding> findings;
+  const char* names[] = {"distances", "heights"};
+  for (int axis = 0; axis < 2; ++axis) {
+    const double ratio = LengthRatio(validation.path, axis);
+    if (const Slip* slip = SlipOf(ratio, lengths)) findings.push_back(UnitFinding(names[axis], ratio, *slip));
+  }
+  const std::optional<SimulatedApogee> apogee = aligned.path->Apogee();
+  if (result.flight.time_to_apogee_s && apogee) {
+    const double ratio = (apogee->time_s - aligned.path->LaunchS()) / result.flight.time_to_apogee_s->value;
+    if (const Slip* slip = SlipOf(ratio, times)) findings.push_back(UnitFinding("times", ratio, *slip));
+  }
+  return findings;
+}
+
 std::vector<Finding> TableFindings(const FlightResult& result,
                                    const AlignedPath& aligned,
                                    const FlightValidation& validation) {
@@ -219,7 +251,6 @@ std::vector<Finding> TableFindings(const FlightResult& result,
                                "The measurement itself has cautions, and the comparison is no better than it.",
                                "Read the findings of the flight's own report first."});
   }
-  if (const std::optional<Finding> units = UnitsFinding(validation)) findings.push_back(*units);
   if (aligned.path->slopes_contradict()) {
     findings.push_back(
         Finding{"simulator-columns-disagree",
@@ -253,10 +284,9 @@ std::vector<Finding> TableFindings(const FlightResult& result,
 
 std::vector<Finding> PatternFindings(const FlightValidation& validation) {
   std::vector<Finding> findings;
-  // Of a table in the wrong unit there is nothing else to say.
-  if (validation.path.agreement != Agreement::kDisagrees || UnitsFinding(validation)) return findings;
+  if (validation.path.agreement != Agreement::kDisagrees) return findings;
   if (validation.path.shape_m > validation.path.shape_limit_m) findings.push_back(Shape(validation.path));
-  if (validation.path.p >= 0.05 || validation.mends.empty()) return findings;
+  if (validation.path.p >= kLeastProbability || validation.mends.empty()) return findings;
   const Mend& best = validation.mends.front();
   // What is left may be small beside what it explains.
   constexpr double kExplained = 0.1;

@@ -11,8 +11,13 @@
 
 namespace loftline {
 
-// What the table itself makes doubtful: columns that contradict each other, a launch that cannot be told, an early end,
-// lengths in another unit; and a measurement that has cautions of its own.
+// Lengths or times that look like another unit's. Where there is one, patterns mean nothing.
+std::vector<Finding> UnitFindings(const FlightValidation& validation,
+                                  const AlignedPath& aligned,
+                                  const FlightResult& result);
+
+// What the table itself makes doubtful: columns that contradict each other, a launch that cannot be told, an early end;
+// and a measurement that has cautions of its own.
 std::vector<Finding> TableFindings(const FlightResult& result,
                                    const AlignedPath& aligned,
                                    const FlightValidation& validation);

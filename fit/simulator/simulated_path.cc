@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include <Eigen/Dense>
+
 namespace loftline {
 namespace {
 
@@ -37,6 +39,50 @@ bool Contradict(const std::vector<double>& times, const std::vector<double>& val
   return gaps[gaps.size() / 2] > 0.1 * fastest;
 }
 
+// The cubic between two rows, u running from 0 to 1 over it: values and slopes at its ends.
+struct HermitePiece {
+  double step_s, y0, y1, s0, s1;
+  double Value(double u) const {
+    const double v = 1.0 - u;
+    return y0 * v * v * (1.0 + 2.0 * u) + y1 * u * u * (3.0 - 2.0 * u) + step_s * (s0 * u * v * v - s1 * u * u * v);
+  }
+  double Slope(double u) const {
+    return 6.0 * u * (1.0 - u) * (y1 - y0) / step_s + s0 * (1.0 - u) * (1.0 - 3.0 * u) + s1 * u * (3.0 * u - 2.0);
+  }
+};
+
+// Which way it sets out: a wind may carry it back over the launch point later on.
+bool SetsOutToNegative(const std::vector<double>& x_m, double clearly_m) {
+  for (const double x : x_m) {
+    if (std::abs(x - x_m.front()) > clearly_m) return x < x_m.front();
+  }
+  return false;
+}
+
+// The time of the highest point of the cubic that fits best, and what an error of one unit in every value, each its
+// own, makes it uncertain by. GUESS_S lies near it.
+struct TopOfCubic {
+  double time_s = 0.0, std_per_unit = 0.0;
+};
+TopOfCubic FitTop(const std::vector<double>& times_s, const std::vector<double>& heights_m, double guess_s) {
+  const auto count = static_cast<Eigen::Index>(times_s.size());
+  Eigen::MatrixXd powers(count, 4);
+  for (Eigen::Index i = 0; i < count; ++i) {
+    const double t = times_s[static_cast<std::size_t>(i)] - guess_s;
+    powers.row(i) << 1.0, t, t * t, t * t * t;
+  }
+  const Eigen::Map<const Eigen::VectorXd> heights(heights_m.data(), count);
+  const Eigen::Vector4d cubic = powers.colPivHouseholderQr().solve(heights);
+  double t = 0.0;
+  for (int i = 0; i < 20; ++i) {
+    t -= (cubic[1] + t * (2.0 * cubic[2] + t * 3.0 * cubic[3])) / (2.0 * cubic[2] + 6.0 * t * cubic[3]);
+  }
+  const double bend = std::abs(2.0 * cubic[2] + 6.0 * t * cubic[3]);
+  const Eigen::Vector4d by_slope(0.0, 1.0, 2.0 * t, 3.0 * t * t);
+  const Eigen::Matrix4d covariance = (powers.transpose() * powers).inverse();
+  return {guess_s + t, std::sqrt(by_slope.dot(covariance * by_slope)) / bend};
+}
+
 // Where F falls through zero between two times that hold the crossing.
 template <typename Function>
 double Bisected(double low_s, double high_s, const Function& function) {
@@ -49,24 +95,42 @@ double Bisected(double low_s, double high_s, const Function& function) {
 
 }  // namespace
 
-// The cubic between two rows: y are the values and s the slopes at its ends.
-struct SimulatedPath::HermitePiece {
-  double step_s, u;  // u runs from 0 to 1 over the piece
-  double y0, y1, s0, s1;
-  double Value() const {
-    const double v = 1.0 - u;
-    return y0 * v * v * (1.0 + 2.0 * u) + y1 * u * u * (3.0 - 2.0 * u) + step_s * (s0 * u * v * v - s1 * u * u * v);
+void SimulatedPath::LeaveOutRest() {
+  const std::vector<double>& x_m = flight_.x_m;
+  const std::vector<double>& y_m = flight_.y_m;
+  const auto rests = [&](std::size_t row) {
+    return y_m[row] == y_m[row + 1] && (x_m.empty() || x_m[row] == x_m[row + 1]);
+  };
+  constexpr std::size_t kFewest = 3;
+  std::size_t first = 0, end = y_m.size();
+  while (first + kFewest < end && rests(first)) ++first;
+  // The row in which it came to rest lies on the ground after a corner: it belongs to the rest.
+  const bool rested = end > first + kFewest && rests(end - 2);
+  while (end > first + kFewest && rests(end - 2)) --end;
+  if (rested && end > first + kFewest) --end;
+  for (std::vector<double>* column : {&flight_.time_s,
+                                      &flight_.x_m,
+                                      &flight_.y_m,
+                                      &flight_.vx_m_per_s,
+                                      &flight_.vy_m_per_s,
+                                      &flight_.speed_m_per_s,
+                                      &flight_.x_std_m,
+                                      &flight_.y_std_m,
+                                      &flight_.vx_std_m_per_s,
+                                      &flight_.vy_std_m_per_s,
+                                      &flight_.speed_std_m_per_s}) {
+    if (column->empty()) continue;
+    column->resize(end);
+    column->erase(column->begin(), column->begin() + static_cast<std::ptrdiff_t>(first));
   }
-  double Slope() const {
-    return 6.0 * u * (1.0 - u) * (y1 - y0) / step_s + s0 * (1.0 - u) * (1.0 - 3.0 * u) + s1 * u * (3.0 * u - 2.0);
-  }
-};
+}
 
 SimulatedPath::SimulatedPath(const SimulatedFlight& flight) : flight_(flight) {
+  table_first_s_ = flight_.time_s.front();
+  LeaveOutRest();
   const std::vector<double>& times = flight_.time_s;
   std::vector<double> x_m = flight_.x_m.empty() ? std::vector<double>(times.size(), 0.0) : flight_.x_m;
-  const auto [lowest, highest] = std::minmax_element(x_m.begin(), x_m.end());
-  mirrored_ = x_m.front() - *lowest > *highest - x_m.front();
+  mirrored_ = SetsOutToNegative(x_m, 0.05 + 2.0 * flight_.x_step_m);
   std::vector<double> vx = flight_.vx_m_per_s;
   if (mirrored_) {
     for (double& x : x_m) x = -x;
@@ -86,28 +150,39 @@ SimulatedPath::SimulatedPath(const SimulatedFlight& flight) : flight_(flight) {
   }
 }
 
+double SimulatedPath::ExtentM() const {
+  Eigen::Vector2d low_m = places_m_.front(), high_m = low_m;
+  for (const Eigen::Vector2d& place_m : places_m_) {
+    low_m = low_m.cwiseMin(place_m);
+    high_m = high_m.cwiseMax(place_m);
+  }
+  return (high_m - low_m).norm();
+}
+
 std::size_t SimulatedPath::PieceOf(double time_s) const {
   const auto next = std::upper_bound(flight_.time_s.begin() + 1, flight_.time_s.end() - 1, time_s);
   return static_cast<std::size_t>(next - flight_.time_s.begin()) - 1;
 }
 
-SimulatedPath::HermitePiece SimulatedPath::PieceAt(double time_s, int axis) const {
+Eigen::Vector2d SimulatedPath::OnPiece(double time_s, bool slope) const {
   const std::size_t i = PieceOf(time_s);
   const double step_s = flight_.time_s[i + 1] - flight_.time_s[i];
-  return {step_s,
-          (time_s - flight_.time_s[i]) / step_s,
-          places_m_[i][axis],
-          places_m_[i + 1][axis],
-          slopes_m_per_s_[i][axis],
-          slopes_m_per_s_[i + 1][axis]};
+  const double u = (time_s - flight_.time_s[i]) / step_s;
+  Eigen::Vector2d result;
+  for (int axis = 0; axis < 2; ++axis) {
+    const HermitePiece piece{
+        step_s, places_m_[i][axis], places_m_[i + 1][axis], slopes_m_per_s_[i][axis], slopes_m_per_s_[i + 1][axis]};
+    result[axis] = slope ? piece.Slope(u) : piece.Value(u);
+  }
+  return result;
 }
 
 Eigen::Vector2d SimulatedPath::PlaceAt(double time_s) const {
-  return {PieceAt(time_s, 0).Value(), PieceAt(time_s, 1).Value()};
+  return OnPiece(time_s, false);
 }
 
 Eigen::Vector2d SimulatedPath::VelocityAt(double time_s) const {
-  return {PieceAt(time_s, 0).Slope(), PieceAt(time_s, 1).Slope()};
+  return OnPiece(time_s, true);
 }
 
 double SimulatedPath::Column(const std::vector<double>& values, double time_s) const {
@@ -137,35 +212,56 @@ double SimulatedPath::SpeedStdAt(double time_s) const {
   return velocity.normalized().cwiseProduct(VelocityStdAt(time_s)).norm();
 }
 
-double SimulatedPath::LaunchS() const {
-  // At rest on the ground, or still before the tube's mouth, a table stays within its last digit of the first row.
-  const double still_m = 1e-9 + 0.5 * std::max(flight_.x_step_m, flight_.y_step_m);
-  std::size_t row = 0;
-  while (row + 2 < places_m_.size() && (places_m_[row + 1] - places_m_[0]).norm() <= still_m) ++row;
-  return flight_.time_s[row];
+std::size_t SimulatedPath::TopRow() const {
+  const auto top = std::max_element(flight_.y_m.begin(), flight_.y_m.end());
+  return static_cast<std::size_t>(top - flight_.y_m.begin());
 }
 
-std::optional<double> SimulatedPath::ApogeeS() const {
-  std::size_t top = 0;
-  for (std::size_t row = 1; row < places_m_.size(); ++row) {
-    if (places_m_[row].y() > places_m_[top].y()) top = row;
+std::optional<SimulatedApogee> SimulatedPath::Apogee() const {
+  const std::vector<double>& times = flight_.time_s;
+  const std::vector<double>& heights = flight_.y_m;
+  const std::size_t top = TopRow();
+  // Rounded heights stand on a plateau there.
+  std::size_t before = top, after = top;
+  while (before > 0 && heights[before] >= heights[top] - 1.01 * flight_.y_step_m) --before;
+  while (after + 1 < heights.size() && heights[after] >= heights[top] - 1.01 * flight_.y_step_m) ++after;
+  if (top == 0 || top + 1 == heights.size() || before == after) return std::nullopt;
+  if (!flight_.vy_m_per_s.empty() && !slopes_contradict_) {
+    for (std::size_t row = before; row < after; ++row) {
+      const double up = slopes_m_per_s_[row].y(), next = slopes_m_per_s_[row + 1].y();
+      if (up > 0.0 && next <= 0.0)
+        return SimulatedApogee{times[row] + (times[row + 1] - times[row]) * up / (up - next)};
+    }
   }
-  if (top == 0 || top + 1 == places_m_.size()) return std::nullopt;
+  // Wide enough for the digit to tell how it bends: over which it falls by some sixteen digits.
+  constexpr double kGravity = 9.8, kDigits = 16.0;
+  const double middle_s = 0.5 * (times[before] + times[after]);
+  const double reach_s = std::sqrt(2.0 * kDigits * flight_.y_step_m / kGravity);
+  std::vector<double> near_s, near_m;
+  for (std::size_t row = 0; row < times.size(); ++row) {
+    if (std::abs(times[row] - middle_s) > reach_s) continue;
+    near_s.push_back(times[row]);
+    near_m.push_back(heights[row]);
+  }
+  constexpr std::size_t kFewest = 7;
+  if (near_s.size() >= kFewest) {
+    const TopOfCubic fitted = FitTop(near_s, near_m, middle_s);
+    if (std::abs(fitted.time_s - middle_s) < reach_s) {
+      return SimulatedApogee{fitted.time_s, fitted.std_per_unit * RoundingStdM().y()};
+    }
+  }
   const auto rising = [this](double time_s) { return VelocityAt(time_s).y(); };
-  return Bisected(flight_.time_s[top - 1], flight_.time_s[top + 1], rising);
+  return SimulatedApogee{Bisected(times[before], times[after], rising), SlopeRoundingStd().y() / kGravity};
 }
 
 std::optional<double> SimulatedPath::DownThroughS(double height_m) const {
-  std::size_t top = 0;
-  for (std::size_t row = 1; row < places_m_.size(); ++row) {
-    if (places_m_[row].y() > places_m_[top].y()) top = row;
-  }
+  const std::size_t top = TopRow();
   const auto above = [&](double time_s) { return PlaceAt(time_s).y() - height_m; };
   if (above(flight_.time_s[top]) < 0.0) return std::nullopt;
   for (std::size_t row = top + 1; row < places_m_.size(); ++row) {
     if (places_m_[row].y() <= height_m) return Bisected(flight_.time_s[row - 1], flight_.time_s[row], above);
   }
-  const double beyond_s = last_s() + 0.5 * last_step_s();
+  const double beyond_s = last_s() + last_step_s();
   if (above(beyond_s) > 0.0) return std::nullopt;
   return Bisected(last_s(), beyond_s, above);
 }
@@ -188,9 +284,11 @@ double SimulatedPath::RoundingStdS() const {
 
 // Of the parabola through three rows at its end: (-3 y0 + 4 y1 - y2) / (2 step).
 Eigen::Vector2d SimulatedPath::SlopeRoundingStd() const {
-  if (!flight_.vy_m_per_s.empty() && !slopes_contradict_) return Eigen::Vector2d::Zero();
   const double step_s = (last_s() - first_s()) / static_cast<double>(flight_.time_s.size() - 1);
-  return std::sqrt(26.0) / (2.0 * step_s) * RoundingStdM();
+  Eigen::Vector2d std_m_per_s = std::sqrt(26.0) / (2.0 * step_s) * RoundingStdM();
+  if (!flight_.vx_m_per_s.empty() && !slopes_contradict_) std_m_per_s.x() = 0.0;
+  if (!flight_.vy_m_per_s.empty() && !slopes_contradict_) std_m_per_s.y() = 0.0;
+  return std_m_per_s;
 }
 
 }  // namespace loftline

@@ -4,12 +4,18 @@
 
 #include "fit/simulator/simulated_flight.h"
 
+#include <algorithm>
 #include <optional>
 #include <vector>
 
 #include <Eigen/Core>
 
 namespace loftline {
+
+// When the path is at its top, and what the table's last digit hides of that.
+struct SimulatedApogee {
+  double time_s = 0.0, rounding_std_s = 0.0;
+};
 
 // A simulator's table as a curve: between its rows by cubic Hermite pieces, with the slopes that it tells, or those of
 // the parabola through a row and its neighbours. Where the table has heights alone, x is zero throughout.
@@ -28,6 +34,8 @@ class SimulatedPath {
   double last_s() const { return flight_.time_s.back(); }
   double last_step_s() const { return last_s() - flight_.time_s[flight_.time_s.size() - 2]; }
 
+  double ExtentM() const;  // of the box around all its places, from corner to corner
+
   // Beyond the table's ends it goes on by the end piece.
   Eigen::Vector2d PlaceAt(double time_s) const;
   Eigen::Vector2d VelocityAt(double time_s) const;
@@ -37,10 +45,12 @@ class SimulatedPath {
   Eigen::Vector2d VelocityStdAt(double time_s) const;
   double SpeedStdAt(double time_s) const;
 
-  // When it leaves the ground or the tube: the first row from which on it moves.
-  double LaunchS() const;
-  std::optional<double> ApogeeS() const;  // nothing: it never comes down again, or only falls
-  // When it comes down through a height, after its apogee; at most half a row's step beyond the last row.
+  // When it leaves the ground or the tube: rows at rest before it, and after the landing, are left out of the path. A
+  // time that was given counts, but none of the rest.
+  double LaunchS(std::optional<double> given_s = {}) const { return std::max(given_s.value_or(first_s()), first_s()); }
+  double table_first_s() const { return table_first_s_; }  // rest and all
+  std::optional<SimulatedApogee> Apogee() const;           // nothing: it never comes down again, or only falls
+  // When it comes down through a height, after its apogee; at most a row's step beyond the last row.
   std::optional<double> DownThroughS(double height_m) const;
 
   // Standard uncertainty that the table's last digit leaves a place with.
@@ -50,13 +60,15 @@ class SimulatedPath {
   Eigen::Vector2d SlopeRoundingStd() const;
 
  private:
-  struct HermitePiece;
+  void LeaveOutRest();
+  std::size_t TopRow() const;
   std::size_t PieceOf(double time_s) const;
-  HermitePiece PieceAt(double time_s, int axis) const;
+  Eigen::Vector2d OnPiece(double time_s, bool slope) const;
   double Column(const std::vector<double>& values, double time_s) const;  // linear; zero where it is empty
 
   SimulatedFlight flight_;
   std::vector<Eigen::Vector2d> places_m_, slopes_m_per_s_;
+  double table_first_s_ = 0.0;
   bool mirrored_ = false, slopes_contradict_ = false;
 };
 

@@ -46,14 +46,11 @@ std::vector<FlownMoment> FlyEvenly(const Comparison& comparison, double first_s,
   return Fly(comparison.motion.values, comparison.motion.conditions, EvenTimes(first_s, last_s, count));
 }
 
+// Over what was filmed: the rest is not asked about.
 EquivalentMotion EquivalentOf(const Comparison& comparison) {
-  const double first_s = std::max(0.0, comparison.aligned.first_s());
-  const double landing_s = comparison.result.flight.flight_time_s ? comparison.result.flight.flight_time_s->value
-                                                                  : comparison.motion.last_seen_s;
-  const double last_s = std::min(std::max(landing_s, comparison.common.last_s), comparison.aligned.last_s());
   return EquivalentOf(comparison.aligned,
                       comparison.motion,
-                      FlyEvenly(comparison, std::min(first_s, comparison.common.first_s), last_s, kTestMoments));
+                      FlyEvenly(comparison, comparison.common.first_s, comparison.common.last_s, kTestMoments));
 }
 
 // Half of the 95 % interval of how far apart the two are, along the direction that is known worst.
@@ -152,10 +149,10 @@ void ComparePath(const Comparison& comparison, FlightValidation* validation) {
   path.p = Chi2Probability(path.chi2, path.dof, path.dof_within);
   path.half_95_m = WorstHalfM(error, comparison, CoverageFactor(told.dof_within, kCoverage));
   path.matters_m = comparison.options.matters * FurthestM(moments);
-  path.shape_m =
-      comparison.equivalent.found ? comparison.equivalent.rms_m : told.outside_m.norm() / std::sqrt(error.compared);
+  path.outside_m = told.outside_m.norm() / std::sqrt(error.compared);
+  path.shape_m = comparison.equivalent.found ? comparison.equivalent.rms_m : path.outside_m;
   path.shape_limit_m = ShapeLimitM(error, comparison.result);
-  if (path.p < kLeastProbability || path.shape_m > path.shape_limit_m) {
+  if (path.p < kLeastProbability || std::max(path.shape_m, path.outside_m) > path.shape_limit_m) {
     path.agreement = Agreement::kDisagrees;
   } else {
     path.agreement = path.half_95_m > path.matters_m ? Agreement::kTooUncertain : Agreement::kAgrees;
@@ -163,6 +160,9 @@ void ComparePath(const Comparison& comparison, FlightValidation* validation) {
   path.moments = ShownMoments(comparison);
   validation->mends =
       MendsOf(error, told, comparison.aligned, comparison.motion, comparison.equivalent, launch_as_measured);
+  if (path.shape_m > path.shape_limit_m) {  // which no change of those brings to the footage
+    for (Mend& mend : validation->mends) mend.mends = false;
+  }
 }
 
 // Was the simulator really started with the measured speed and angle? Half a per cent and half a degree are allowed for
@@ -218,9 +218,12 @@ Expected<FlightValidation> ValidateFlight(const FlightResult& result,
   ComparePath(comparison, &validation);
   validation.drag = DragOf(comparison);
   validation.agreement = validation.path.agreement;
-  validation.findings = PatternFindings(validation);
-  const std::vector<Finding> about_table = TableFindings(result, *aligned, validation);
-  validation.findings.insert(validation.findings.end(), about_table.begin(), about_table.end());
+  validation.findings = UnitFindings(validation, comparison.aligned, result);
+  for (const std::vector<Finding>& more :
+       {validation.findings.empty() ? PatternFindings(validation) : std::vector<Finding>(),
+        TableFindings(result, *aligned, validation)}) {
+    validation.findings.insert(validation.findings.end(), more.begin(), more.end());
+  }
   if (options.launch_as_measured && !as_measured) validation.findings.push_back(LaunchNotAsMeasured());
   validation.sentence = ValidationSentence(validation);
   return validation;

@@ -19,7 +19,7 @@ struct OwnLaunch {
 
 OwnLaunch OwnLaunchOf(const AlignedPath& aligned, const ValidationOptions& options) {
   if (options.align == Align::kNone) return {};
-  const double time_s = options.simulator_launch_s.value_or(aligned.path->LaunchS());
+  const double time_s = aligned.path->LaunchS(options.simulator_launch_s);
   return {time_s, aligned.path->PlaceAt(time_s)};
 }
 
@@ -32,29 +32,19 @@ double Together(double stated, double rounding) {
 class Told {
  public:
   Told(const SimulatedPath& path, const OwnLaunch& launch, double height_above_landing_m)
-      : path_(path), launch_(launch), apogee_s_(path.ApogeeS()) {
+      : path_(path), launch_(launch), apogee_(path.Apogee()) {
     landing_s_ = path.DownThroughS(launch.place_m.y() - height_above_landing_m);
   }
 
   std::optional<Measured> Value(const std::string& key) const {
     if (key == "launch_speed_m_s") return Speed(launch_.time_s);
     if (key == "launch_angle_deg") return Angle();
-    if (key == "apogee_m" && apogee_s_) return Height();
-    if (key == "time_to_apogee_s" && apogee_s_) return Measured{*apogee_s_ - launch_.time_s, TimeStdS(*apogee_s_)};
+    if (key == "apogee_m" && apogee_) return Height();
+    if (key == "time_to_apogee_s" && apogee_) return Measured{apogee_->time_s - launch_.time_s, ApogeeTimeStdS()};
     if (key == "range_m" && landing_s_) return Range();
     if (key == "flight_time_s" && landing_s_) return Measured{*landing_s_ - launch_.time_s, LandingTimeStdS()};
     if (key == "impact_speed_m_s" && landing_s_) return Speed(*landing_s_);
     return std::nullopt;
-  }
-
-  // How range, flight and impact change for every metre that the landing level lies lower.
-  double ByLanding(const std::string& key, double gravity_m_per_s2) const {
-    if (!landing_s_) return 0.0;
-    const Eigen::Vector2d velocity = path_.VelocityAt(*landing_s_);
-    if (key == "range_m") return -velocity.x() / velocity.y();
-    if (key == "flight_time_s") return -1.0 / velocity.y();
-    if (key == "impact_speed_m_s") return gravity_m_per_s2 / velocity.norm();
-    return 0.0;
   }
 
  private:
@@ -62,7 +52,8 @@ class Told {
 
   std::optional<Measured> Speed(double time_s) const {
     if (BeforeTable(time_s) || (path_.heights_only() && !path_.speeds_told())) return std::nullopt;
-    return Measured{path_.SpeedAt(time_s), Together(path_.SpeedStdAt(time_s), path_.SlopeRoundingStd().norm())};
+    return Measured{path_.SpeedAt(time_s),
+                    Together(path_.SpeedStdAt(time_s), path_.speeds_told() ? 0.0 : path_.SlopeRoundingStd().norm())};
   }
   std::optional<Measured> Angle() const {
     if (BeforeTable(launch_.time_s) || path_.heights_only()) return std::nullopt;
@@ -75,46 +66,59 @@ class Told {
     return Measured{DegFromRad(std::atan2(velocity.y(), velocity.x())), DegFromRad(std_m_per_s / speed)};
   }
   Measured Height() const {
-    return {path_.PlaceAt(*apogee_s_).y() - launch_.place_m.y(),
-            Together(path_.PlaceStdAt(*apogee_s_).y(), path_.RoundingStdM().y())};
+    return {path_.PlaceAt(apogee_->time_s).y() - launch_.place_m.y(),
+            Together(path_.PlaceStdAt(apogee_->time_s).y(), path_.RoundingStdM().y())};
   }
   std::optional<Measured> Range() const {
     if (path_.heights_only()) return std::nullopt;
     const Eigen::Vector2d std_m = path_.PlaceStdAt(*landing_s_), velocity = path_.VelocityAt(*landing_s_);
-    const double sideways_m = std_m.y() * velocity.x() / velocity.y();
+    // An error in height moves the place where it comes down.
+    const double along_of_height = velocity.x() / velocity.y();
+    const Eigen::Vector2d rounding_m = path_.RoundingStdM();
     return Measured{path_.PlaceAt(*landing_s_).x() - launch_.place_m.x(),
-                    Together(std::hypot(std_m.x(), sideways_m), path_.RoundingStdM().x())};
+                    Together(std::hypot(std_m.x(), along_of_height * std_m.y()),
+                             std::hypot(rounding_m.x(), along_of_height * rounding_m.y()))};
   }
   // At the top the height says nothing of the time, the vertical speed all.
-  double TimeStdS(double time_s) const {
+  double ApogeeTimeStdS() const {
     constexpr double kGravity = 9.8;
-    return Together(path_.VelocityStdAt(time_s).y() / kGravity, path_.RoundingStdS());
+    const double rounding_s = std::hypot(path_.RoundingStdS(), apogee_->rounding_std_s);
+    return Together(path_.VelocityStdAt(apogee_->time_s).y() / kGravity, rounding_s);
   }
   double LandingTimeStdS() const {
     const double fall_m_per_s = std::abs(path_.VelocityAt(*landing_s_).y());
-    return Together(path_.PlaceStdAt(*landing_s_).y() / fall_m_per_s, path_.RoundingStdS());
+    const double rounding_s = std::hypot(path_.RoundingStdS(), path_.RoundingStdM().y() / fall_m_per_s);
+    return Together(path_.PlaceStdAt(*landing_s_).y() / fall_m_per_s, rounding_s);
   }
 
   const SimulatedPath& path_;
   OwnLaunch launch_;
-  std::optional<double> apogee_s_, landing_s_;
+  std::optional<SimulatedApogee> apogee_;
+  std::optional<double> landing_s_;
 };
+
+// What was laid upon each other is not tested. Laid where it fits best, the simulator's clock and origin are taken to
+// be unknown, and what is counted from its launch with them.
+bool Tested(const std::string& key, const ValidationOptions& options) {
+  const bool of_launch = key == "launch_speed_m_s" || key == "launch_angle_deg";
+  if (of_launch && options.launch_as_measured) return false;
+  if (options.align == Align::kApogee) return key != "apogee_m" && key != "time_to_apogee_s";
+  return options.align != Align::kFit || of_launch || key == "impact_speed_m_s";
+}
 
 struct QuantityRow {
   const char* key;
   const char* label;
   const char* unit;
-  bool of_launch;
   std::optional<Estimate> FlightQuantities::*measured;
 };
-constexpr QuantityRow kRows[] = {
-    {"launch_speed_m_s", "Launch speed", "m/s", true, &FlightQuantities::launch_speed_m_s},
-    {"launch_angle_deg", "Launch angle", "deg", true, &FlightQuantities::launch_angle_deg},
-    {"apogee_m", "Apogee", "m", false, &FlightQuantities::apogee_m},
-    {"time_to_apogee_s", "Time to apogee", "s", false, &FlightQuantities::time_to_apogee_s},
-    {"range_m", "Range", "m", false, &FlightQuantities::range_m},
-    {"flight_time_s", "Flight time", "s", false, &FlightQuantities::flight_time_s},
-    {"impact_speed_m_s", "Impact speed", "m/s", false, &FlightQuantities::impact_speed_m_s}};
+constexpr QuantityRow kRows[] = {{"launch_speed_m_s", "Launch speed", "m/s", &FlightQuantities::launch_speed_m_s},
+                                 {"launch_angle_deg", "Launch angle", "deg", &FlightQuantities::launch_angle_deg},
+                                 {"apogee_m", "Apogee", "m", &FlightQuantities::apogee_m},
+                                 {"time_to_apogee_s", "Time to apogee", "s", &FlightQuantities::time_to_apogee_s},
+                                 {"range_m", "Range", "m", &FlightQuantities::range_m},
+                                 {"flight_time_s", "Flight time", "s", &FlightQuantities::flight_time_s},
+                                 {"impact_speed_m_s", "Impact speed", "m/s", &FlightQuantities::impact_speed_m_s}};
 
 // A measured quantity's derivatives, by its key.
 struct ByMotion {
@@ -192,12 +196,12 @@ std::vector<ValidatedQuantity> CompareQuantities(const FlightResult& result,
   for (const QuantityRow& row : kRows) {
     const std::optional<Estimate>& estimate = result.flight.*row.measured;
     const std::optional<Measured> said = told.Value(row.key);
-    if (!estimate || !said || (row.of_launch && options.launch_as_measured)) continue;
+    if (!estimate || !said || !Tested(row.key, options)) continue;
     const ByMotion by = DerivativesOf(measured, row.key);
-    const MotionVector follows =
-        ErrorFollows(by, DerivativesOf(simulated, row.key), equivalent.found, options.launch_as_measured);
+    const ByMotion by_simulated = equivalent.found ? DerivativesOf(simulated, row.key) : by;
+    const MotionVector follows = ErrorFollows(by, by_simulated, equivalent.found, options.launch_as_measured);
     // Both are taken at the same landing level, so that an error of it moves both.
-    const double by_landing = by.by_landing - told.ByLanding(row.key, motion.conditions.gravity_m_per_s2);
+    const double by_landing = by.by_landing - by_simulated.by_landing;
     const double variance =
         follows.dot(motion.covariance * follows) + by_landing * by_landing * landing_m.std * landing_m.std;
     ValidatedQuantity quantity{row.key, row.label, row.unit, *said, *estimate};

@@ -102,7 +102,8 @@ struct PathComparison {
   double half_95_m = 0.0;   // largest half-width of the 95 % interval of E along the path seen
   double matters_m = 0.0;
   double shape_m = 0.0;        // root mean square of what no launch, drag or wind explains
-  double shape_limit_m = 0.0;  // above that it counts
+  double outside_m = 0.0;      // root mean square of E outside the ways in which the footage tells paths apart
+  double shape_limit_m = 0.0;  // above that either counts
   bool heights_only = false;
   Agreement agreement = Agreement::kTooUncertain;
 };

@@ -107,6 +107,7 @@ Json Path(const PathComparison& path) {
           {"half_95_m", path.half_95_m},
           {"matters_m", path.matters_m},
           {"shape_m", path.shape_m},
+          {"outside_m", path.outside_m},
           {"shape_limit_m", path.shape_limit_m},
           {"moments", Lists(path).All()}};
 }

@@ -87,6 +87,9 @@ TEST(ReadResult, SaysWhatIsWrong) {
   changed["fit"]["motion"]["covariance"].erase(0);
   EXPECT_EQ(code("short.result.json", changed), "bad-value");
   changed = whole;
+  changed["fit"]["motion"]["values"][1] = 1e9;
+  EXPECT_EQ(code("fast.result.json", changed), "bad-value");
+  changed = whole;
   changed["format_version"] = 9;
   EXPECT_EQ(code("version.result.json", changed), "bad-version");
   changed = whole;

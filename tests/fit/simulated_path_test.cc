@@ -41,9 +41,9 @@ TEST(SimulatedPath, FindsLaunchApogeeAndLanding) {
   const SyntheticTruth truth = SyntheticTruthOf(Scene());
   const SimulatedPath path(Simulate(Scene(), 0.05));
   EXPECT_DOUBLE_EQ(path.LaunchS(), 0.0);
-  ASSERT_TRUE(path.ApogeeS());
-  EXPECT_NEAR(*path.ApogeeS(), truth.time_to_apogee_s, 1e-4);
-  EXPECT_NEAR(path.PlaceAt(*path.ApogeeS()).y(), truth.apogee_m, 1e-5);
+  ASSERT_TRUE(path.Apogee());
+  EXPECT_NEAR(path.Apogee()->time_s, truth.time_to_apogee_s, 1e-4);
+  EXPECT_NEAR(path.PlaceAt(path.Apogee()->time_s).y(), truth.apogee_m, 1e-5);
   ASSERT_TRUE(path.DownThroughS(-0.4));
   EXPECT_NEAR(*path.DownThroughS(-0.4), truth.flight_time_s, 1e-5);
   EXPECT_NEAR(path.PlaceAt(*path.DownThroughS(-0.4)).x(), truth.range_m, 1e-4);
@@ -61,6 +61,61 @@ TEST(SimulatedPath, LeavesRowsAtRestBeforeTheLaunch) {
   before(&flight.time_s, {0.0, 0.5});
   for (auto* values : {&flight.x_m, &flight.y_m, &flight.vx_m_per_s, &flight.vy_m_per_s}) before(values, {0.0, 0.0});
   EXPECT_DOUBLE_EQ(SimulatedPath(flight).LaunchS(), 1.0);
+}
+
+// A simulator that goes on writing rows after it has come down.
+TEST(SimulatedPath, LeavesRowsAtRestAfterTheLanding) {
+  SimulatedFlight flight = Simulate(Scene(), 0.02);
+  const SyntheticTruth truth = SyntheticTruthOf(Scene());
+  for (std::size_t row = 0; row < flight.time_s.size(); ++row) {
+    if (flight.time_s[row] < truth.flight_time_s) continue;
+    flight.x_m[row] = truth.range_m;
+    flight.y_m[row] = -0.4;
+  }
+  for (int row = 0; row < 20; ++row) {
+    flight.time_s.push_back(flight.time_s.back() + 0.02);
+    flight.x_m.push_back(truth.range_m);
+    flight.y_m.push_back(-0.4);
+  }
+  flight.vx_m_per_s.clear();
+  flight.vy_m_per_s.clear();
+  const SimulatedPath path(flight);
+  EXPECT_LT(path.last_s(), truth.flight_time_s);
+  ASSERT_TRUE(path.DownThroughS(-0.4));
+  EXPECT_NEAR(*path.DownThroughS(-0.4), truth.flight_time_s, 1e-3);
+  EXPECT_NEAR(path.SpeedAt(*path.DownThroughS(-0.4)), truth.impact_speed_m_s, 0.1);
+}
+
+// Heights in centimetres and decimetres, many rows a second: the top is a plateau.
+TEST(SimulatedPath, FindsTheTopOfRoundedHeights) {
+  const SyntheticTruth truth = SyntheticTruthOf(Scene());
+  for (const double digit_m : {0.01, 0.1}) {
+    for (const double step_s : {0.005, 0.02}) {
+      SimulatedFlight flight = Simulate(Scene(), step_s);
+      for (double& y_m : flight.y_m) y_m = digit_m * std::round(y_m / digit_m);
+      flight.y_step_m = digit_m;
+      flight.vx_m_per_s.clear();
+      flight.vy_m_per_s.clear();
+      const auto apogee = SimulatedPath(flight).Apogee();
+      ASSERT_TRUE(apogee);
+      EXPECT_NEAR(apogee->time_s, truth.time_to_apogee_s, 4.0 * apogee->rounding_std_s + 1e-3)
+          << digit_m << " " << step_s;
+      EXPECT_LT(apogee->rounding_std_s, 0.02);
+    }
+  }
+}
+
+// A headwind may carry it back over the launch point: it still set out to the right.
+TEST(SimulatedPath, IsNotMirroredByAWindThatCarriesItBack) {
+  SyntheticScene scene = Scene();
+  scene.angle_deg = 86.5;
+  scene.wind_along_m_s = -8.0;
+  SimulatedFlight flight = Simulate(scene, 0.02);
+  const std::vector<SyntheticState> states = SyntheticStates(scene, flight.time_s);
+  for (std::size_t row = 0; row < states.size(); ++row) flight.x_m[row] = states[row].at_m.x();
+  flight.vx_m_per_s.clear();
+  ASSERT_LT(flight.x_m.back(), -0.5);
+  EXPECT_FALSE(SimulatedPath(flight).mirrored());
 }
 
 TEST(SimulatedPath, TurnsAFlightToTheLeftRound) {

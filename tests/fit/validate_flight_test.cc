@@ -167,6 +167,46 @@ TEST(ValidateFlight, SeesAShapeThatNothingMends) {
   EXPECT_TRUE(Says(validation, "simulator-shape"));
 }
 
+// A table that has no drag has no factor by which it could be mended, but a drag that it should have.
+TEST(ValidateFlight, TellsASimulatorWithoutDragWhatDragToHave) {
+  SyntheticScene scene = Scene();
+  scene.drag_per_m = 0.0;
+  const FlightValidation validation = Validated(Simulate(scene));
+  ASSERT_FALSE(validation.mends.empty());
+  EXPECT_EQ(validation.mends.front().key, "drag");
+  EXPECT_NEAR(validation.mends.front().becomes.value, Scene().drag_per_m, 0.05 * Scene().drag_per_m);
+  for (const Mend& mend : validation.mends) {
+    EXPECT_TRUE(mend.key != "wind" || std::abs(mend.becomes.value) < 30.0);
+  }
+}
+
+// Slow simulators without drag: no drag mends them, and what runs off to nowhere is not told.
+TEST(ValidateFlight, TellsNoMendThatRanOff) {
+  SyntheticScene scene = Scene();
+  for (const double speed_m_s : {8.0, 10.0, 12.0, 14.0, 16.0}) {
+    for (const double drag_per_m : {0.0, 0.02, 0.2}) {
+      scene.speed_m_s = speed_m_s;
+      scene.drag_per_m = drag_per_m;
+      for (const Mend& mend : Validated(Simulate(scene)).mends) {
+        EXPECT_TRUE(std::isfinite(mend.change.low_95) && std::isfinite(mend.change.high_95)) << mend.key;
+        EXPECT_TRUE(std::isfinite(mend.becomes.low_95) && std::isfinite(mend.becomes.high_95)) << mend.key;
+      }
+    }
+  }
+}
+
+// What it does after the footage ends is not judged.
+TEST(ValidateFlight, JudgesOnlyWhatWasFilmed) {
+  SyntheticScene seen = Scene();
+  seen.last_seen_s = 1.9;
+  const FlightResult result = Measured(seen);
+  SyntheticScene scene = Scene();
+  scene.drag_change_s = 2.0;
+  scene.drag_change_factor = 6.0;
+  const FlightValidation validation = Validated(Simulate(scene), {}, result);
+  EXPECT_NE(validation.agreement, Agreement::kDisagrees) << validation.sentence;
+}
+
 TEST(ValidateFlight, IsTheSameToTheLeft) {
   SyntheticScene left = Scene();
   left.to_the_left = true;
@@ -195,7 +235,9 @@ TEST(ValidateFlight, AlignsClockAndOrigin) {
     EXPECT_NEAR(validation.alignment.time_shift_s, -7.5, 0.01) << AlignName(align);
     EXPECT_NEAR(validation.alignment.shift_m.x(), -100.0, 0.1) << AlignName(align);
     EXPECT_NEAR(validation.alignment.shift_m.y(), -3.0, 0.1) << AlignName(align);
-    EXPECT_EQ(validation.quantities.size(), 7U) << AlignName(align);
+    // What was laid upon each other is not tested again.
+    const std::size_t tested = align == Align::kLaunch ? 7 : align == Align::kApogee ? 5 : 3;
+    EXPECT_EQ(validation.quantities.size(), tested) << AlignName(align);
   }
   ValidationOptions as_it_stands;
   as_it_stands.align = Align::kNone;
@@ -281,7 +323,17 @@ TEST(ValidateFlight, SaysWhatTheTableMakesDoubtful) {
     for (double& value : *values) value /= 0.3048;
   }
   EXPECT_TRUE(Says(Validated(feet), "simulator-units"));
+  EXPECT_EQ(Validated(feet).findings.front().code, "simulator-units");
   EXPECT_FALSE(Says(Validated(feet), "too-little-drag"));
+  SimulatedFlight height_in_feet = Simulate(Scene());
+  for (double& y_m : height_in_feet.y_m) y_m /= 0.3048;
+  height_in_feet.vy_m_per_s.clear();
+  EXPECT_TRUE(Says(Validated(height_in_feet), "simulator-units"));
+  SimulatedFlight milliseconds = Simulate(Scene());
+  for (double& time_s : milliseconds.time_s) time_s *= 1000.0;
+  milliseconds.vx_m_per_s.clear();
+  milliseconds.vy_m_per_s.clear();
+  EXPECT_TRUE(Says(Validated(milliseconds), "simulator-units"));
 
   SimulatedFlight early = Simulate(Scene());
   for (auto* values : {&early.time_s, &early.x_m, &early.y_m, &early.vx_m_per_s, &early.vy_m_per_s}) values->resize(60);
@@ -328,6 +380,17 @@ TEST(ValidateFlight, RefusesWhatCannotBeCompared) {
   ValidationOptions options;
   options.align = Align::kApogee;
   EXPECT_EQ(ValidateFlight(Typical(), rising, options).error().code, "simulator-without-apogee");
+
+  SimulatedFlight still = Simulate(Scene());
+  for (auto* values : {&still.x_m, &still.y_m, &still.vx_m_per_s, &still.vy_m_per_s}) {
+    std::fill(values->begin(), values->end(), 0.0);
+  }
+  EXPECT_EQ(ValidateFlight(Typical(), still).error().code, "simulator-never-flies");
+  for (const double launch_s : {-1.0, 5.0}) {
+    options = {};
+    options.simulator_launch_s = launch_s;
+    EXPECT_EQ(ValidateFlight(Typical(), Simulate(Scene()), options).error().code, "launch-outside-table");
+  }
 }
 
 }  // namespace
