@@ -67,15 +67,15 @@ std::string Parabola(double speed_m_s, double angle_deg, double gravity_m_per_s2
 
 TEST(RealBall, FliesAsTheSchoolFormulaHasIt) {
   if (!std::filesystem::exists(kClip)) GTEST_SKIP() << "The filmed clip is absent: nothing was checked.";
-  const TemporaryFolder folder;
   const nlohmann::json result = MeasureBall("");
+  const TemporaryFolder folder;
   const std::string result_file = folder.Write("ball.result.json", result.dump()).string();
   const double speed_m_s = result["flight"]["launch_speed_m_s"]["value"];
   const double angle_deg = result["flight"]["launch_angle_deg"]["value"];
   const auto agreement = [&](double gravity_m_per_s2) {
     const std::string table = folder.Write("throw.csv", Parabola(speed_m_s, angle_deg, gravity_m_per_s2)).string();
     const Ran ran = RunLoftline({"validate", result_file, "--simulator", table, "--launch", "measured", "--json"});
-    EXPECT_EQ(ran.exit_status, 0) << ran.err;
+    EXPECT_EQ(ran.exit_status, 0) << ran.out << ran.err;
     return ran.Json()["flights"][0]["agreement"].get<std::string>();
   };
   EXPECT_EQ(agreement(9.81), "agrees");
