@@ -15,11 +15,13 @@
 #include "fit/rocket_defaults.h"
 #include "report/prediction_plot.h"
 #include "report/prediction_text.h"
+#include "report/terminal_text.h"
 
 #include <filesystem>
 #include <optional>
 #include <ostream>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -30,6 +32,30 @@ namespace defaults = survey_defaults;
 
 constexpr double kZeroCelsiusK = 273.15;
 constexpr double kPngPixels = 2.0;  // for each unit of the drawing: sharp on a projector
+
+// "0.02" of "0.02 1/m", "0.02 /m" or "0.02 per m".
+std::string NumberPerMetre(std::string_view text) {
+  text = Trimmed(text);
+  for (const std::string_view unit : {"per m", "/m"}) {
+    if (!text.ends_with(unit)) continue;
+    std::string_view number = text.substr(0, text.size() - unit.size());
+    // The 1 of the unit, not of a number: "0.02 1" but not "0.021", nor "1" by itself.
+    if (unit == "/m" && (number.ends_with(" 1") || number.ends_with("\t1"))) number.remove_suffix(1);
+    return std::string(Trimmed(number));
+  }
+  return std::string(text);
+}
+
+// A drag per metre as a pure number, with its uncertainty.
+std::string WithoutPerMetre(const std::string& text) {
+  for (const std::string_view sign : {"+-", "+/-", "±"}) {
+    const std::size_t at = text.find(sign);
+    if (at == std::string::npos) continue;
+    const std::string_view whole = text;
+    return NumberPerMetre(whole.substr(0, at)) + " +- " + NumberPerMetre(whole.substr(at + sign.size()));
+  }
+  return NumberPerMetre(text);
+}
 
 class PredictOptions {
  public:
@@ -45,7 +71,7 @@ class PredictOptions {
     line->Optional("--drag-coefficient", &drag_coefficient_, "\"0.6 +- 0.05\", with mass and diameter");
     line->Optional("--drag-table", &drag_table_, "A CSV file: drag_coefficient against time_s or reynolds");
     line->Flag("--ball", &ball_, "A smooth ball, whose drag coefficient follows the Reynolds number");
-    line->Optional("--drag-per-m", &drag_per_m_, "The drag in 1/m: \"0.03 +- 0.002\"");
+    line->Optional("--drag-per-m", &drag_per_m_, "The drag: \"0.03 1/m +- 0.002 1/m\"");
     line->Optional("--drag-uncertainty",
                    &drag_uncertainty_,
                    "Of a table or a ball's curve as a whole: \"5 %\" (a ball without it: 10 %)");
@@ -72,7 +98,8 @@ class PredictOptions {
     request.mass_kg = values->TakePositive("--mass", mass_, Dimension::kMass, kMassRelativeStd);
     request.diameter_m = values->TakePositive("--diameter", diameter_, Dimension::kLength, kDiameterRelativeStd);
     request.drag_coefficient = Take(values, "--drag-coefficient", drag_coefficient_, Dimension::kPureNumber, 0.0);
-    request.drag_per_m = Take(values, "--drag-per-m", drag_per_m_, Dimension::kPureNumber, 0.0);
+    const auto drag_per_m = drag_per_m_ ? std::optional(WithoutPerMetre(*drag_per_m_)) : std::nullopt;
+    request.drag_per_m = Take(values, "--drag-per-m", drag_per_m, Dimension::kPureNumber, 0.0);
     request.ball = ball_;
     if (const auto share = Take(values, "--drag-uncertainty", drag_uncertainty_, Dimension::kFraction, 0.0)) {
       request.drag_relative_std = share->value;
@@ -162,7 +189,7 @@ Expected<Prediction> Predict(const PredictOptions& options, PredictionRequest re
 }
 
 // All that is to be written is made before anything is.
-Status WriteFiles(const PredictOptions& options, const Prediction& prediction, Streams io) {
+Status WriteFiles(const PredictOptions& options, const Prediction& prediction, bool json, Streams io) {
   std::vector<std::pair<std::string, std::string>> files;
   if (options.plot) {
     const PaperDrawing drawing = DrawPrediction(prediction);
@@ -174,9 +201,17 @@ Status WriteFiles(const PredictOptions& options, const Prediction& prediction, S
   if (options.out) files.emplace_back(*options.out, PredictionAsCsv(prediction));
   for (const auto& [path, bytes] : files) {
     if (Status status = WriteFileAtomically(path, bytes); !status) return status;
-    if (io.err_is_terminal) io.err << "wrote " << path << "\n";
+    if (json && io.err_is_terminal) io.err << "wrote " << path << "\n";
   }
   return Done{};
+}
+
+// Last of what is printed, so that it is not lost above the summary.
+void TellWritten(const PredictOptions& options, Streams io) {
+  if (options.plot || options.out) io.out << "\n";
+  for (const std::optional<std::string>& path : {options.plot, options.out}) {
+    if (path) io.out << "wrote " << WithoutControls(*path) << "\n";
+  }
 }
 
 }  // namespace
@@ -197,10 +232,13 @@ int RunPredict(std::span<const std::string> arguments, Streams io, const RunCont
   if (Status status = values.Finish(); !status) return TellError(status.error(), line.json(), io);
   const Expected<Prediction> prediction = Predict(options, std::move(request));
   if (!prediction) return TellError(prediction.error(), line.json(), io);
-  if (Status status = WriteFiles(options, *prediction, io); !status) return TellError(status.error(), line.json(), io);
+  if (Status status = WriteFiles(options, *prediction, line.json(), io); !status) {
+    return TellError(status.error(), line.json(), io);
+  }
   if (line.json()) return PrintJson(PredictionAsJson(*prediction), kExitMeasured, io);
   io.out << PredictionText(*prediction);
   if (options.explain) io.out << PredictionBudgetText(*prediction);
+  TellWritten(options, io);
   return kExitMeasured;
 }
 

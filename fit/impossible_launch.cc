@@ -41,14 +41,22 @@ std::optional<Error> WhatIsImpossible(const PredictedLaunch& launch) {
 }
 
 Error NeverLands(const PredictedLaunch& launch) {
-  return {ErrorKind::kInvalidInput,
-          "never-lands",
-          fmt::format("Launched at {:g} m/s and {:g} degrees, the flight does not come down to a landing level {:g} m "
-                      "below the launch point.",
-                      launch.speed_m_s,
-                      launch.angle_deg,
-                      launch.height_above_landing_m),
-          "Check the launch and the height above the landing level, which is negative where the ground rises."};
+  const double height_m = launch.height_above_landing_m;
+  const bool not_upwards = launch.angle_deg <= 0.0;
+  std::string never = fmt::format("does not come down to a landing level {:g} m below the launch point", height_m);
+  if (height_m < 0.0) {
+    never = fmt::format("does not come down on a landing level {:g} m above the launch point", -height_m);
+  } else if (height_m == 0.0) {
+    never = not_upwards ? "does not leave the ground: the launch point lies on the landing level"
+                        : "does not come down to the landing level, on which the launch point lies";
+  }
+  return {
+      ErrorKind::kInvalidInput,
+      "never-lands",
+      fmt::format("Launched at {:g} m/s and {:g} degrees, the flight {}.", launch.speed_m_s, launch.angle_deg, never),
+      height_m == 0.0 && not_upwards
+          ? "Give an angle above zero, or the height of the launch point above where it lands."
+          : "Check the launch and the height above the landing level, which is negative where the ground rises."};
 }
 
 }  // namespace loftline

@@ -62,7 +62,7 @@ std::string QuantityLines(const Prediction& prediction) {
     if (quantity.estimate) number_width = std::max(number_width, Width(ValueText(quantity)));
   }
   std::string text =
-      fmt::format("\n  {}{}  hangs most on\n", PaddedRight("", kLabelWidth), PaddedRight(heading, number_width));
+      fmt::format("\n  {}{}  depends most on\n", PaddedRight("", kLabelWidth), PaddedRight(heading, number_width));
   for (const PredictedQuantity& quantity : prediction.quantities) {
     if (!quantity.estimate) continue;
     std::string source = "nothing uncertain";
@@ -77,17 +77,25 @@ std::string QuantityLines(const Prediction& prediction) {
   return text;
 }
 
+// As InputText in files, with the typographic minus of everything that is shown.
+std::string ShownText(const PredictionInput& input) {
+  const auto& [measured, unit] = InputForPeople(input);
+  const std::string number =
+      measured.std > 0.0 ? FormatMeasured(measured, unit) : WithUnit(FormatPlain(measured.value, 6), unit);
+  return input.label + " " + number;
+}
+
 std::string InputLines(const Prediction& prediction, Given given, const char* heading) {
   std::string list;
   for (const PredictionInput& input : prediction.inputs) {
-    if (input.given == given) list += (list.empty() ? "" : "; ") + InputText(input);
+    if (input.given == given) list += (list.empty() ? "" : "; ") + ShownText(input);
   }
   return list.empty() ? "" : fmt::format("\n{}\n", heading) + Wrapped(WithoutControls(list) + ".", 2);
 }
 
 std::string Budget(const PredictedQuantity& quantity) {
   std::string text =
-      Wrapped(fmt::format("{}, {}:", quantity.label, FormatEstimate(*quantity.estimate, quantity.unit)), 2);
+      Wrapped(fmt::format("{}, {} (95 %):", quantity.label, FormatEstimate(*quantity.estimate, quantity.unit)), 2);
   double others = 0.0;
   for (const BudgetLine& line : quantity.budget) {
     if (line.share < kLeastShare) {
@@ -117,8 +125,9 @@ std::string PredictionTitle(const Prediction& prediction) {
 std::string PredictionText(const Prediction& prediction) {
   std::string text = Wrapped("Predicted flight: " + PredictionTitle(prediction), 0);
   text += QuantityLines(prediction);
-  text += InputLines(prediction, Given::kGiven, "Given (± one standard uncertainty)");
-  text += InputLines(prediction, Given::kMeasured, "Measured (± one standard uncertainty)");
+  text += "\nAbove, ± is half the 95 % interval; below, it is one standard uncertainty.\n";
+  text += InputLines(prediction, Given::kGiven, "Given");
+  text += InputLines(prediction, Given::kMeasured, "Measured");
   text += InputLines(prediction, Given::kAssumed, "Assumed, because nothing was said of it");
   if (!prediction.findings.empty()) text += "\n";
   for (const Finding& finding : prediction.findings) text += FindingLines(finding);

@@ -30,6 +30,8 @@ TriedStep TryStep(const FlightForces<double>& forces, const FlightState<double>&
   tried.end.at_m += at_m;
   tried.end.velocity_m_per_s += velocity_m_per_s;
   tried.error_m_per_s = std::max(velocity_m_per_s.norm(), at_m.norm());  // metres as in a second of flight
+  // A step far too long for a heavy drag runs away beyond all numbers, and has to be shortened as any other.
+  if (!std::isfinite(tried.error_m_per_s)) tried.error_m_per_s = std::numeric_limits<double>::infinity();
   return tried;
 }
 

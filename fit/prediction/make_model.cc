@@ -45,7 +45,15 @@ std::optional<Error> BelowZero(const std::optional<Measured>& value, const char*
   return BadValue(option, fmt::format("A {} of {:g} is impossible.", what, value->value), "Give it as zero or more.");
 }
 
-// The limits of a survey, and what no rocket can be.
+// What the model is not made for. WHY ends the advice.
+std::optional<Error> Above(const std::optional<Measured>& value, const Limits& limits, const char* why) {
+  if (!value || value->value <= limits.high) return std::nullopt;
+  return BadValue(limits.option,
+                  fmt::format("A {} of {:g}{} is beyond what this is for.", limits.what, value->value, limits.unit),
+                  fmt::format("Give it up to {:g}{}{}.", limits.high, limits.unit, why));
+}
+
+// The limits of a survey, what no rocket can be, and where the model ends: it has no speed of sound.
 std::optional<Error> WhatIsBeyond(const PredictionRequest& request) {
   for (const std::optional<Error>& error :
        {Beyond(request.temperature_c, {"--temperature", "temperature", " °C", -60.0, 60.0}),
@@ -53,6 +61,11 @@ std::optional<Error> WhatIsBeyond(const PredictionRequest& request) {
         Beyond(request.humidity_percent, {"--humidity", "humidity", " %", 0.0, 100.0}),
         Beyond(request.elevation_m, {"--elevation", "elevation", " m", -500.0, 9000.0}),
         Beyond(request.latitude_deg, {"--latitude", "latitude", "°", -90.0, 90.0}),
+        Beyond(request.wind_along_m_s, {"--wind", "wind", " m/s", -40.0, 40.0}),
+        Above(
+            request.speed_m_s, {"--speed", "launch speed", " m/s", 0.0, 300.0}, ": the model knows no speed of sound"),
+        Above(request.drag_coefficient, {"--drag-coefficient", "drag coefficient", "", 0.0, 10.0}, "; 0.6 is usual"),
+        Above(request.drag_per_m, {"--drag-per-m", "drag", " 1/m", 0.0, 10.0}, "; 0.02 1/m is usual"),
         NotAboveZero(request.mass_kg, "--mass", "mass"),
         NotAboveZero(request.diameter_m, "--diameter", "diameter"),
         BelowZero(request.drag_coefficient, "--drag-coefficient", "drag coefficient"),
@@ -81,6 +94,12 @@ class ModelMaker {
  private:
   Eigen::Index Add(const char* key, const char* label, const char* unit, const Measured& value, Given given) {
     return model_.Add({key, label, unit, value, given});
+  }
+
+  // The value is a height of the launch point; what an uncertainty comes from is where the landing level lies.
+  void AddLanding(const Measured& height_m, Given given) {
+    model_.landing = Add("height_above_landing_m", "launch point above the landing level", "m", height_m, given);
+    model_.uncertain.back().source = "landing level";
   }
 
   // The request's own value, or else the one there is already, or else what is usual.
@@ -112,8 +131,7 @@ class ModelMaker {
     model_.diameter = model_.measured_diameter;
     const std::optional<double>& height_m = from.survey.launch.height_above_landing_m;
     if (height_m && !request_.height_above_landing_m) {
-      model_.landing = Add(
-          "height_above_landing_m", "landing level", "m", {*height_m, defaults::kGivenHeightStdM}, Given::kMeasured);
+      AddLanding({*height_m, defaults::kGivenHeightStdM}, Given::kMeasured);
     }
     const AirEvidence& air = from.survey.air;
     const auto measured = [](const std::optional<double>& value, double std) {
@@ -139,12 +157,11 @@ class ModelMaker {
       model_.angle = Add("launch_angle_deg", "launch angle", "°", *request_.angle_deg, Given::kGiven);
     }
     Take(&model_.wind, "wind_along_m_s", "wind", "m/s", request_.wind_along_m_s, defaults::kWindAlongMPerS);
-    Take(&model_.landing,
-         "height_above_landing_m",
-         "landing level",
-         "m",
-         request_.height_above_landing_m,
-         defaults::kHeightAboveLandingM);
+    if (request_.height_above_landing_m) {
+      AddLanding(*request_.height_above_landing_m, Given::kGiven);
+    } else if (model_.landing < 0) {
+      AddLanding(defaults::kHeightAboveLandingM, Given::kAssumed);
+    }
     return Done{};
   }
 

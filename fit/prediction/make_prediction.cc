@@ -24,6 +24,13 @@ constexpr double kCoverage = 0.95;
 // What is less comes from rounding: a share of a budget, and a standard uncertainty, of its value or as it is.
 constexpr double kRoundingShare = 1e-12, kRounding = 1e-10;
 
+// Names the option that it hangs on.
+Error NeverComesDown(const PredictedLaunch& launch) {
+  Error error = NeverLands(launch);
+  error.key = launch.angle_deg <= 0.0 && launch.height_above_landing_m >= 0.0 ? "--angle" : "--height-above-landing";
+  return error;
+}
+
 // With all inputs at their estimates: what MakePrediction refuses, and when the flight lands.
 Expected<double> LandingTimeS(const FlightSetup& setup, const Eigen::VectorXd& x, const PredictionModel& model) {
   const PredictedLaunch launch{x[model.speed],
@@ -34,7 +41,7 @@ Expected<double> LandingTimeS(const FlightSetup& setup, const Eigen::VectorXd& x
                                setup.height_above_landing_m};
   if (std::optional<Error> error = WhatIsImpossible(launch)) return *error;
   const FlightLandmarks landmarks = FindLandmarks(setup.forces, setup.start, setup.height_above_landing_m);
-  if (!landmarks.landing) return NeverLands(launch);
+  if (!landmarks.landing) return NeverComesDown(launch);
   return landmarks.landing->time_s;
 }
 
@@ -194,12 +201,12 @@ Expected<Prediction> MakePrediction(const PredictionRequest& request) {
   if (!times_s) return times_s.error();
   const PredictionMaker maker(*model, *times_s);
   if (!maker.Finite()) {
-    return NeverLands({estimates[model->speed],
-                       estimates[model->angle],
-                       0.0,
-                       setup.forces.gravity_m_per_s2,
-                       0.0,
-                       setup.height_above_landing_m});
+    return NeverComesDown({estimates[model->speed],
+                           estimates[model->angle],
+                           0.0,
+                           setup.forces.gravity_m_per_s2,
+                           0.0,
+                           setup.height_above_landing_m});
   }
   Prediction prediction;
   prediction.drag_source = model->drag_source;
@@ -212,7 +219,8 @@ Expected<Prediction> MakePrediction(const PredictionRequest& request) {
   maker.TakeInputs(&prediction);
   maker.TakeQuantities(&prediction);
   maker.TakeRows(&prediction);
-  prediction.rows.back().at_m.y() = -setup.height_above_landing_m;  // exactly, which the steps are to 1e-11
+  // Exactly, which the steps are to 1e-11; and zero without a sign.
+  prediction.rows.back().at_m.y() = 0.0 - setup.height_above_landing_m;
   prediction.findings = PredictionFindings(setup, *model, request.from, prediction.rows);
   return prediction;
 }

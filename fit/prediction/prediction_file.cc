@@ -114,20 +114,19 @@ std::string Comments(const Prediction& prediction) {
 
 }  // namespace
 
+ShownInput InputForPeople(const PredictionInput& input) {
+  const auto scaled = [&](double scale, const char* unit) {
+    return ShownInput{{scale * input.value.value, scale * input.value.std}, unit};
+  };
+  if (input.unit == "kg") return scaled(1e3, "g");
+  if (input.unit == "m" && input.key.find("diameter") != std::string::npos) return scaled(1e3, "mm");
+  if (input.unit == "rad") return scaled(DegFromRad(1.0), "°");
+  return {input.value, input.unit};
+}
+
 std::string InputText(const PredictionInput& input) {
-  std::string unit = input.unit;
-  double scale = 1.0;
-  if (unit == "kg") {
-    unit = "g";
-    scale = 1e3;
-  } else if (unit == "m" && input.key.find("diameter") != std::string::npos) {
-    unit = "mm";
-    scale = 1e3;
-  } else if (unit == "rad") {
-    unit = "°";
-    scale = DegFromRad(1.0);
-  }
-  const double value = scale * input.value.value, std = scale * input.value.std;
+  const auto& [measured, unit] = InputForPeople(input);
+  const double value = measured.value, std = measured.std;
   std::string text = input.label;
   if (std > 0.0) {  // two digits of the uncertainty, and as many decimals of the value
     const int decimals = std::max(0, 1 - static_cast<int>(std::floor(std::log10(std))));
@@ -168,7 +167,9 @@ std::string PredictionAsCsv(const Prediction& prediction) {
   text += CsvLine(cells) + "\n";
   for (const PredictedRow& row : prediction.rows) {
     cells.clear();
-    for (const RowColumn& column : kRowColumns) cells.push_back(fmt::format("{:.{}g}", column.of(row), column.digits));
+    for (const RowColumn& column : kRowColumns) {
+      cells.push_back(fmt::format("{:.{}g}", column.of(row) + 0.0, column.digits));  // + 0.0: no "-0"
+    }
     text += CsvLine(cells) + "\n";
   }
   return text;

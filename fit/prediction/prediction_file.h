@@ -17,6 +17,13 @@ nlohmann::ordered_json PredictionAsJson(const Prediction& prediction);
 // was taken in comment lines above it.
 std::string PredictionAsCsv(const Prediction& prediction);
 
+// An input in the unit that people use for it: grams, millimetres of a diameter, degrees.
+struct ShownInput {
+  Measured value;
+  std::string unit;
+};
+ShownInput InputForPeople(const PredictionInput& input);
+
 // "launch speed 25 ± 0.3 m/s", for one input, in the units of everyday.
 std::string InputText(const PredictionInput& input);
 

@@ -20,6 +20,7 @@ namespace {
 
 using testing::ElementsAre;
 using testing::HasSubstr;
+using testing::Not;
 using testing::StartsWith;
 
 std::vector<std::string> With(std::vector<std::string> arguments, const std::vector<std::string>& more) {
@@ -132,6 +133,35 @@ TEST(PredictCommand, TakesDragInEveryForm) {
   EXPECT_NEAR(Value(none.Json(), "range_m"), 625.0 * 0.86602540378443865 / g, 1e-7);
 }
 
+TEST(PredictCommand, UnderstandsTheUnitOfDragPerMetre) {
+  const auto drag = [](const char* text) {
+    const Ran ran = RunLoftline(Launch({"--drag-per-m", text, "--step", "0.5 s", "--json"}));
+    EXPECT_EQ(ran.exit_status, 0) << text << ran.out;
+    return ran.exit_status == 0 ? ran.Json()["inputs"]["drag_per_m"] : nlohmann::json();
+  };
+  for (const char* text : {"0.021", "0.021 1/m", "0.021 /m", "0.021/m", "0,021 per m"}) {
+    EXPECT_EQ(drag(text)["value"], 0.021) << text;
+    EXPECT_EQ(drag(text)["std"], 0.0) << text;
+  }
+  for (const char* text : {"0.02 1/m +- 0.002 1/m", "0.02 +- 0.002 1/m", "0.02 /m ± 0.002 /m", "0.02 1/m +- 10 %"}) {
+    EXPECT_EQ(drag(text)["value"], 0.02) << text;
+    EXPECT_NEAR(drag(text)["std"].get<double>(), 0.002, 1e-15) << text;
+  }
+  EXPECT_EQ(drag("1/m")["value"], 1.0);
+  EXPECT_EQ(RunLoftline(Launch({"--drag-per-m", "0.02 1/mm", "--json"})).exit_status, 4);
+  EXPECT_EQ(RunLoftline(Launch({"--drag-per-m", "0.02 m", "--json"})).exit_status, 4);
+}
+
+TEST(PredictCommand, SaysWhereItWrote) {
+  const TemporaryFolder folder;
+  const std::string csv = (folder.path() / "heron.csv").string(), svg = (folder.path() / "heron.svg").string();
+  const Ran ran = RunLoftline(Heron({"--out", csv, "--plot", svg}));
+  ASSERT_EQ(ran.exit_status, 0) << ran.err;
+  EXPECT_THAT(ran.out, HasSubstr("wrote " + csv + "\n"));
+  EXPECT_THAT(ran.out, HasSubstr("wrote " + svg + "\n"));
+  EXPECT_THAT(RunLoftline(Heron({})).out, Not(HasSubstr("wrote")));
+}
+
 FlightResult MeasuredFlight() {
   FlightResult result;
   result.clip.file = "heron-03.mp4";
@@ -183,6 +213,7 @@ struct Bad {
   std::vector<std::string> arguments;
   int exit_status;
   const char* code;
+  const char* key = nullptr;  // not looked at
 };
 
 TEST(PredictCommand, SaysWhatIsWrongWithItsInput) {
@@ -199,7 +230,24 @@ TEST(PredictCommand, SaysWhatIsWrongWithItsInput) {
       {"backwards", {"predict", "--speed", "-3", "--angle", "60", "--drag-per-m", "0.02"}, 4, "impossible-launch"},
       {"over the top", {"predict", "--speed", "20", "--angle", "95", "--drag-per-m", "0.02"}, 4, "impossible-launch"},
       {"two drags", Heron({"--ball"}), 4, "bad-value"},
-      {"cliff", Heron({"--height-above-landing", "-50 m"}), 4, "never-lands"},
+      {"cliff", Heron({"--height-above-landing", "-50 m"}), 4, "never-lands", "--height-above-landing"},
+      {"faster than sound",
+       {"predict", "--speed", "2500 m/s", "--angle", "60", "--drag-per-m", "0.02"},
+       4,
+       "bad-value",
+       "--speed"},
+      {"storm", Heron({"--wind", "300 m/s"}), 4, "bad-value", "--wind"},
+      {"parachute",
+       Launch({"--drag-coefficient", "60", "--mass", "8 g", "--diameter", "22 mm"}),
+       4,
+       "bad-value",
+       "--drag-coefficient"},
+      {"wall", Launch({"--drag-per-m", "11 1/m"}), 4, "bad-value", "--drag-per-m"},
+      {"thrown into the ground",
+       {"predict", "--speed", "20", "--angle", "-30 deg", "--drag-per-m", "0.02"},
+       4,
+       "never-lands",
+       "--angle"},
       {"steps of nothing", Heron({"--step", "0 s"}), 4, "bad-value"},
       {"a million rows", Heron({"--step", "1 us"}), 4, nullptr},
       {"a step with doubts", Heron({"--step", "10 ms +- 1 ms"}), 4, "bad-value"},
@@ -223,6 +271,9 @@ TEST(PredictCommand, SaysWhatIsWrongWithItsInput) {
     const nlohmann::json error = ran.Json()["error"];
     if (bad.code != nullptr) {
       EXPECT_EQ(error["code"], bad.code) << bad.what << ran.out;
+    }
+    if (bad.key != nullptr) {
+      EXPECT_EQ(error["key"], bad.key) << bad.what << ran.out;
     }
     EXPECT_NE(error["advice"], "") << bad.what << ran.out;
   }

@@ -53,9 +53,18 @@ TEST(PredictionCsv, HoldsTheRowsToNineDigits) {
   EXPECT_EQ(*table->Number(table->rows.back(), "y_m"), -0.4);
 }
 
+TEST(PredictionCsv, WritesNoMinusBeforeZero) {
+  Prediction prediction = Heron();
+  prediction.rows.back().at_m.y() = -0.0;
+  prediction.rows.front().velocity_m_per_s.x() = -0.0;
+  const std::string csv = PredictionAsCsv(prediction);
+  EXPECT_EQ(csv.find(",-0,"), std::string::npos) << csv.substr(csv.size() - 200);
+}
+
 TEST(PredictionCsv, SaysWhatWasTaken) {
   const std::string csv = PredictionAsCsv(Heron());
   EXPECT_THAT(csv, HasSubstr("# launch speed 25.00 ± 0.30 m/s\n"));
+  EXPECT_THAT(csv, HasSubstr("# launch point above the landing level 0.400 ± 0.030 m\n"));
   EXPECT_THAT(csv, HasSubstr("# wind 0.00 ± 0.70 m/s (assumed)\n"));
   EXPECT_THAT(csv, HasSubstr("# It does not tell where it is safe to stand.\n"));
 }

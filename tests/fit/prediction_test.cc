@@ -294,6 +294,46 @@ TEST(Prediction, TerminalSpeedIsWhereDragHoldsTheWeight) {
   EXPECT_EQ(Predicted(request).inputs.back().value.std, 0.1);
 }
 
+// At each limit itself there is still an answer, and at all together: the first steps are then far too long.
+TEST(Prediction, FliesUpToItsLimits) {
+  PredictionRequest request = Heron();
+  request.speed_m_s->value = 300.0;
+  request.wind_along_m_s->value = -40.0;
+  request.drag_coefficient->value = 10.0;
+  EXPECT_TRUE(MakePrediction(request));
+  request.drag_coefficient = std::nullopt;
+  request.drag_per_m = Measured{10.0, 0.1};
+  EXPECT_TRUE(MakePrediction(request));
+}
+
+TEST(Prediction, NamesTheLimitThatIsPassed) {
+  PredictionRequest request = Heron();
+  request.speed_m_s->value = 2500.0;
+  const Expected<Prediction> fast = MakePrediction(request);
+  ASSERT_FALSE(fast);
+  EXPECT_THAT(fast.error().message, HasSubstr("2500 m/s"));
+  EXPECT_THAT(fast.error().advice, HasSubstr("300 m/s"));
+}
+
+TEST(Prediction, SaysWhyAFlightNeverLands) {
+  const auto message = [](double angle_deg, double height_m) {
+    PredictionRequest request = Heron();
+    request.angle_deg->value = angle_deg;
+    request.height_above_landing_m->value = height_m;
+    const Expected<Prediction> prediction = MakePrediction(request);
+    return prediction ? std::string() : prediction.error().message;
+  };
+  EXPECT_THAT(message(60.0, -30.0), HasSubstr("a landing level 30 m above the launch point"));
+  EXPECT_THAT(message(-30.0, 0.0), HasSubstr("does not leave the ground"));
+  EXPECT_THAT(message(60.0, 4000.0), HasSubstr("a landing level 4000 m below the launch point"));
+}
+
+TEST(Prediction, LandsOnZeroWithoutASign) {
+  PredictionRequest request = Heron();
+  request.height_above_landing_m = Measured{0.0, 0.03};
+  EXPECT_FALSE(std::signbit(Predicted(request).rows.back().at_m.y()));
+}
+
 TEST(Prediction, SaysWhatIsWrong) {
   struct Case {
     const char* what;
@@ -329,7 +369,25 @@ TEST(Prediction, SaysWhatIsWrong) {
       {"no step", [](auto& r) { r.step_s = 0.0; }, "bad-value", "--step"},
       {"too many rows", [](auto& r) { r.step_s = 1e-6; }, "bad-value", "--step"},
       {"uncertainty of nothing", [](auto& r) { r.drag_relative_std = 0.1; }, "bad-value", "--drag-uncertainty"},
-      {"cliff", [](auto& r) { r.height_above_landing_m->value = -60.0; }, "never-lands", ""}};
+      {"cliff", [](auto& r) { r.height_above_landing_m->value = -60.0; }, "never-lands", "--height-above-landing"},
+      {"thrown into the ground",
+       [](auto& r) {
+         r.angle_deg->value = -30.0;
+         r.height_above_landing_m->value = 0.0;
+       },
+       "never-lands",
+       "--angle"},
+      {"faster than sound", [](auto& r) { r.speed_m_s->value = 300.1; }, "bad-value", "--speed"},
+      {"storm", [](auto& r) { r.wind_along_m_s->value = 40.1; }, "bad-value", "--wind"},
+      {"storm against it", [](auto& r) { r.wind_along_m_s->value = -40.1; }, "bad-value", "--wind"},
+      {"parachute", [](auto& r) { r.drag_coefficient->value = 10.1; }, "bad-value", "--drag-coefficient"},
+      {"wall",
+       [](auto& r) {
+         r.drag_coefficient = std::nullopt;
+         r.drag_per_m = Measured{10.1, 0.1};
+       },
+       "bad-value",
+       "--drag-per-m"}};
   for (const Case& c : cases) {
     PredictionRequest request = Heron();
     c.change(request);

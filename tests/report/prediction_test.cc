@@ -67,12 +67,24 @@ TEST(PredictionText, SaysWhatAPersonNeeds) {
                            "launch angle 60.0 ± 1.0°",
                            "mass 8.20 ± 0.10 g",
                            "diameter 22.20 ± 0.20 mm",
+                           "depends most on",
+                           "Above, ± is half the 95 % interval; below, it is one standard uncertainty.",
                            "Assumed, because nothing was said of it",
+                           "launch point above the landing level 0.00 ± 0.20 m",
                            "wind 0.00 ± 0.70 m/s",
                            "eye protection",
                            "does not tell where it is safe to stand"}) {
     EXPECT_THAT(text, HasSubstr(part));
   }
+}
+
+TEST(PredictionText, WritesTheMinusOfTheOtherOutputs) {
+  PredictionRequest request = Heron();
+  request.wind_along_m_s = Measured{-1.5, 0.5};
+  request.temperature_c = Measured{-3.0, 0.0};
+  const std::string text = PredictionText(Predicted(request));
+  EXPECT_THAT(text, HasSubstr("wind \u22121.50 ± 0.50"));
+  EXPECT_THAT(text, HasSubstr("air temperature \u22123 °C"));
 }
 
 TEST(PredictionText, StaysWithinTheTerminal) {
@@ -99,6 +111,7 @@ TEST(PredictionText, SharesOfTheBudgetAreThoseOfThePrediction) {
   const std::string text = PredictionBudgetText(prediction);
   const BudgetLine& largest = prediction.Quantity("range_m").budget.front();
   EXPECT_THAT(text, HasSubstr("  Range, "));
+  EXPECT_THAT(text, HasSubstr(" m (95 %):\n"));
   EXPECT_THAT(text, HasSubstr(fmt::format("{:3.0f} %  {}", 100 * largest.share, largest.source)));
 }
 
