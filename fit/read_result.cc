@@ -205,6 +205,7 @@ Expected<FlightResult> ReadResult(const std::filesystem::path& path) {
   root.Ignore("straightness");
   if (std::optional<JsonObject> clip = root.Child("clip")) TakeClip(*clip, &result);
   std::vector<std::string_view> names;
+  names.reserve(kVerdicts.size());
   for (const Verdict verdict : kVerdicts) names.push_back(VerdictName(verdict));
   result.verdict = kVerdicts[TakeName(root, "verdict", names)];
   result.findings = TakeFindings(root, "findings");

@@ -69,6 +69,7 @@ Eigen::MatrixXd ErrorByMotion(const std::vector<FlownMoment>& moments,
   std::vector<FlownMoment> simulated = moments;
   if (equivalent.found) {
     std::vector<double> times_s;
+    times_s.reserve(moments.size());
     for (const FlownMoment& moment : moments) times_s.push_back(moment.time_s);
     simulated = Fly(equivalent.values, motion.conditions, times_s);
   }
