@@ -2,13 +2,13 @@
 // Copyright 2026 The Loftline authors
 #include "core/loose_table.h"
 
+#include "core/letter_case.h"
 #include "core/loose_lines.h"
 #include "core/read_file.h"
 #include "core/text.h"
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <charconv>
 #include <cmath>
 #include <map>
@@ -197,9 +197,7 @@ LooseCell ReadLooseCell(std::string_view cell) {
   for (std::size_t at = plain.find(kMinus); at != std::string::npos; at = plain.find(kMinus)) {
     plain.replace(at, kMinus.size(), "-");
   }
-  std::ranges::transform(plain, plain.begin(), [](char letter) {
-    return static_cast<char>(std::tolower(static_cast<unsigned char>(letter)));
-  });
+  plain = LowerCase(plain);
   LooseCell read;
   if (std::ranges::count(kMissing, plain) > 0) {
     read.kind = LooseCell::Kind::kMissing;

@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "core/text.h"
 
+#include "core/letter_case.h"
+
 #include <algorithm>
 #include <limits>
 
@@ -27,10 +29,6 @@ Utf8Lead LeadOf(unsigned char byte) {
   return {};
 }
 
-char LowerAscii(char letter) {
-  return letter >= 'A' && letter <= 'Z' ? static_cast<char>(letter - 'A' + 'a') : letter;
-}
-
 // Optimal string alignment distance: insertions, deletions, changes, and swaps of neighbours.
 std::size_t EditDistance(std::string_view left, std::string_view right) {
   const std::size_t columns = right.size() + 1;
@@ -48,12 +46,6 @@ std::size_t EditDistance(std::string_view left, std::string_view right) {
     }
   }
   return cost.back();
-}
-
-std::string Lower(std::string_view text) {
-  std::string lower(text);
-  std::ranges::transform(lower, lower.begin(), LowerAscii);
-  return lower;
 }
 
 }  // namespace
@@ -99,7 +91,7 @@ std::optional<std::string> NearestWord(std::string_view word, const std::vector<
   std::size_t least = std::numeric_limits<std::size_t>::max();
   for (const std::string& candidate : candidates) {
     if (candidate.size() > kLongestWord) continue;
-    const std::size_t distance = EditDistance(Lower(word), Lower(candidate));
+    const std::size_t distance = EditDistance(LowerCase(word), LowerCase(candidate));
     if (distance <= allowed && distance < least) {
       least = distance;
       nearest = candidate;

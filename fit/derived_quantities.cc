@@ -4,6 +4,7 @@
 
 #include "core/uncertainty.h"
 #include "fit/budget_advice.h"
+#include "fit/drag_coefficient.h"
 #include "fit/path_nodes.h"
 
 #include <algorithm>
@@ -124,9 +125,9 @@ void FillQuantities(const FlightSolution& solution,
     flight.launch_energy_j = derive.Normal("launch_energy_j", energy);
   }
   if (outside.mass_kg && outside.diameter_m) {
-    Derived log_coefficient = log_drag;  // 2 m k / (rho pi d^2 / 4)
-    const double area_m2 = std::numbers::pi * Square(outside.diameter_m->value) / 4.0;
-    log_coefficient.value += std::log(2.0 * outside.mass_kg->value / (outside.air_density_kg_per_m3.value * area_m2));
+    Derived log_coefficient = log_drag;
+    log_coefficient.value -=
+        std::log(DragPerMOfOne(outside.air_density_kg_per_m3.value, outside.diameter_m->value, outside.mass_kg->value));
     const auto add = [&](const char* source, const Measured& input, double power) {
       log_coefficient.Add(source, power * input.std / input.value);
     };

@@ -5,6 +5,7 @@
 #include "calibrate/survey_defaults.h"
 #include "calibrate/survey_file.h"
 #include "fit/carried_points.h"
+#include "fit/drag_coefficient.h"
 #include "fit/flight_model.h"
 #include "fit/given_or_usual.h"
 #include "fit/place.h"
@@ -132,21 +133,20 @@ std::optional<Error> TakePoints(const Track& track,
                "Film from farther away or at a higher frame rate, so that the flight stays in the picture for longer."};
 }
 
-// Of a smooth ball of known size and mass k follows from the Reynolds number, to the scatter of measured spheres.
+// What is usual for ln k, from the usual coefficient where mass and size are known; of a smooth ball k then follows
+// from the Reynolds number.
 Measured UsualLogDrag(const FitInputs& inputs, const FitOptions& options) {
   if (!options.mass_kg || !options.diameter_m) return {std::log(kUsualDragPerM), kDragPerMLogStd};
-  const double area_m2 = std::numbers::pi * options.diameter_m->value * options.diameter_m->value / 4.0;
+  const double drag_per_m_of_one =
+      DragPerMOfOne(inputs.outside.air_density_kg_per_m3.value, options.diameter_m->value, options.mass_kg->value);
   if (options.ball) {
     const double coefficient = SphereDragCoefficient(inputs.outside.conditions.reynolds_s_per_m * kBallReferenceMPerS);
-    return {
-        std::log(inputs.outside.air_density_kg_per_m3.value * coefficient * area_m2 / (2.0 * options.mass_kg->value)),
-        std::hypot(kBallDragLogStd,
-                   options.mass_kg->std / options.mass_kg->value,
-                   2.0 * options.diameter_m->std / options.diameter_m->value)};
+    return {std::log(coefficient * drag_per_m_of_one),
+            std::hypot(kBallDragLogStd,
+                       options.mass_kg->std / options.mass_kg->value,
+                       2.0 * options.diameter_m->std / options.diameter_m->value)};
   }
-  const double drag_per_m =
-      inputs.outside.air_density_kg_per_m3.value * kUsualDragCoefficient * area_m2 / (2.0 * options.mass_kg->value);
-  return {std::log(drag_per_m), kDragCoefficientLogStd};
+  return {std::log(kUsualDragCoefficient * drag_per_m_of_one), kDragCoefficientLogStd};
 }
 
 void TakePriors(const Survey& survey, const FitOptions& options, FitInputs* inputs) {

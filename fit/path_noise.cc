@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "fit/path_noise.h"
 
+#include "core/covariance_root.h"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -26,11 +28,6 @@ Eigen::MatrixXd SlowCorrelation(const std::vector<SeenPoint>& points) {
   return correlation;
 }
 
-Eigen::Matrix2d RootOf(const Eigen::Matrix2d& covariance) {
-  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> solver(covariance);
-  return solver.eigenvectors() * solver.eigenvalues().cwiseMax(0.0).cwiseSqrt().asDiagonal();
-}
-
 // Where in the solution's residuals those of the points stand.
 std::vector<Eigen::Index> PathColumns(const FlightSolution& solution) {
   std::vector<Eigen::Index> columns;
@@ -52,7 +49,8 @@ PathNoise::PathNoise(const std::vector<SeenPoint>& scaled) : correlation_(SlowCo
   for (const SeenPoint& point : scaled) {
     const Eigen::Matrix2d whiten = point.cov_px2.inverse().llt().matrixU();
     const Eigen::Matrix2d own_px2 = point.cov_px2 - whitened_by * (slow_px2 + point.pose_cov_px2);
-    parts_.push_back({whiten * RootOf(own_px2), whiten * kSlowErrorPx, whiten * RootOf(point.pose_cov_px2)});
+    parts_.push_back(
+        {whiten * CovarianceRoot<2>(own_px2), whiten * kSlowErrorPx, whiten * CovarianceRoot<2>(point.pose_cov_px2)});
   }
   // A hair on the diagonal: neighbours on a fast clip are as good as one.
   const auto count = correlation_.rows();
@@ -83,7 +81,7 @@ MotionMatrix PathNoise::MotionCovariance(const FlightSolution& solution) const {
 }
 
 FlightSolution PathNoise::Judged(const FlightSolution& solution) const {
-  const Eigen::SelfAdjointEigenSolver<MotionMatrix> solver(MotionCovariance(solution));
+  const MotionMatrix root = CovarianceRoot<kMotionSize>(MotionCovariance(solution));
   FlightSolution judged = solution;
   judged.sources.clear();
   judged.motion_influence = Eigen::MatrixXd(kMotionSize, solution.motion_influence.cols());
@@ -97,7 +95,7 @@ FlightSolution PathNoise::Judged(const FlightSolution& solution) const {
     add(solution.motion_influence.col(static_cast<Eigen::Index>(i)), solution.sources[i]);
   }
   for (int i = 0; i < kMotionSize; ++i) {
-    add(std::sqrt(std::max(0.0, solver.eigenvalues()[i])) * solver.eigenvectors().col(i), kPathNoise);
+    add(root.col(i), kPathNoise);
   }
   judged.motion_influence.conservativeResize(Eigen::NoChange, kept);
   judged.motion_covariance = judged.motion_influence * judged.motion_influence.transpose();

@@ -6,6 +6,7 @@
 #include "calibrate/survey_json.h"
 #include "core/json_file.h"
 #include "core/values_json.h"
+#include "fit/may_fly.h"
 
 #include <array>
 #include <cmath>
@@ -162,11 +163,8 @@ void TakeFlight(JsonObject& root, FlightResult* result) {
 
 // A motion that no rocket has would take for ever to fly again.
 bool MayBe(const FittedMotion& motion) {
-  constexpr double kFastestMPerS = 400.0, kMostWindMPerS = 100.0, kLongestS = 120.0;
-  return std::hypot(motion.values[kForwardMPerS], motion.values[kUpMPerS]) < kFastestMPerS &&
-         std::abs(motion.values[kWindXMPerS]) < kMostWindMPerS && std::abs(motion.values[kLogDrag]) < 30.0 &&
-         std::exp(motion.values[kLogDrag] + motion.values[kLogDragChange]) < 30.0 &&
-         std::abs(motion.first_seen_s) < kLongestS && std::abs(motion.last_seen_s) < kLongestS;
+  constexpr double kLongestS = 120.0;
+  return MayFly(motion.values) && std::abs(motion.first_seen_s) < kLongestS && std::abs(motion.last_seen_s) < kLongestS;
 }
 
 Error ImpossibleMotion(const std::filesystem::path& path) {

@@ -4,6 +4,7 @@
 
 #include "calibrate/survey_file.h"
 #include "core/csv_file.h"
+#include "core/letter_case.h"
 #include "core/text.h"
 #include "fit/rocket_defaults.h"
 #include "tracker/clip_info.h"
@@ -91,8 +92,7 @@ class TableReader {
   }
 
   bool ReadSkip() {
-    std::string word = csv_.Cell(*row_, "skip");
-    std::ranges::transform(word, word.begin(), [](unsigned char c) { return std::tolower(c); });
+    const std::string word = LowerCase(csv_.Cell(*row_, "skip"));
     if (word.empty() || word == "0" || word == "no" || word == "false") return false;
     if (word == "1" || word == "yes" || word == "true" || word == "x") return true;
     Tell("skip",

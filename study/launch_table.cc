@@ -3,10 +3,10 @@
 #include "study/launch_table.h"
 
 #include "core/csv_file.h"
+#include "core/letter_case.h"
 #include "core/text.h"
 
 #include <algorithm>
-#include <cctype>
 #include <map>
 #include <optional>
 #include <random>
@@ -22,12 +22,6 @@ constexpr std::size_t kMostDesigns = 100, kLongestName = 60;
 
 Error Bad(const char* option, std::string message, std::string advice) {
   return {ErrorKind::kInvalidInput, "bad-value", std::move(message), std::move(advice), "", 0, option};
-}
-
-std::string LowerCase(const std::string& text) {
-  std::string lower = text;
-  std::ranges::transform(lower, lower.begin(), [](unsigned char c) { return std::tolower(c); });
-  return lower;
 }
 
 std::optional<Error> WhatIsWrong(const LaunchOrder& order) {

@@ -4,12 +4,12 @@
 
 #include "calibrate/calibrate_camera.h"
 #include "calibrate/survey_defaults.h"
+#include "fit/drag_coefficient.h"
 #include "fit/given_or_usual.h"
 #include "fit/place.h"
 #include "fit/usual_drag.h"
 
 #include <cmath>
-#include <numbers>
 
 #include <fmt/format.h>
 
@@ -23,10 +23,6 @@ constexpr double kUsualRateHz = 60.0, kUsualExposureS = 1.0 / 1000.0, kUsualBody
 
 constexpr double kLongStreak = 1.0;  // over the body's own length
 constexpr double kSmallBodyPx = 8.0, kFastPx = 80.0;
-
-double AreaM2(double diameter_m) {
-  return std::numbers::pi * diameter_m * diameter_m / 4.0;
-}
 
 class Planner {
  public:
@@ -70,7 +66,7 @@ class Planner {
                                 : plan_.survey.air.wind_along_m_s.value_or(defaults::kWindAlongMPerS.value);
     const bool sized = request.mass_kg && request.diameter_m;
     const double per_coefficient =
-        sized ? place.air_density_kg_per_m3.value * AreaM2(request.diameter_m->value) / (2.0 * request.mass_kg->value)
+        sized ? DragPerMOfOne(place.air_density_kg_per_m3.value, request.diameter_m->value, request.mass_kg->value)
               : 0.0;
     if (request.drag_coefficient && !sized) {
       return Error{ErrorKind::kInvalidInput,

@@ -46,8 +46,8 @@ bool OnThreads(std::size_t count,
   };
   {
     std::vector<std::jthread> others;
-    const std::size_t helpers = std::min<std::size_t>(static_cast<std::size_t>(std::max(threads, 1)), count);
-    for (std::size_t i = 1; i < helpers; ++i) others.emplace_back(run, false);
+    const std::size_t workers = std::min<std::size_t>(static_cast<std::size_t>(std::max(threads, 1)), count);
+    for (std::size_t i = 1; i < workers; ++i) others.emplace_back(run, false);
     run(true);
   }
   if (thrown) std::rethrow_exception(thrown);

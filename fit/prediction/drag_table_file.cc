@@ -3,11 +3,11 @@
 #include "fit/prediction/drag_table_file.h"
 
 #include "core/csv_file.h"
+#include "core/letter_case.h"
 #include "core/text.h"
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <optional>
 #include <string_view>
 #include <utility>
@@ -23,11 +23,6 @@ struct Role {
 };
 constexpr Role kTime{"time_s", "t_s"}, kReynolds{"reynolds", "re"}, kCoefficient{"drag_coefficient", "cd"},
     kStd{"drag_coefficient_std", "cd_std"};
-
-std::string LowerCase(std::string text) {
-  std::ranges::transform(text, text.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return text;
-}
 
 Error ColumnError(
     const CsvTable& table, const char* code, const std::string& column, std::string message, std::string advice) {

@@ -2,11 +2,11 @@
 // Copyright 2026 The Loftline authors
 #include "fit/prediction/predicted_outputs.h"
 
+#include "fit/drag_coefficient.h"
 #include "fit/prediction/controlled_flight.h"
 
 #include <cmath>
 #include <limits>
-#include <numbers>
 
 namespace loftline {
 namespace {
@@ -64,8 +64,8 @@ Eigen::VectorXd PredictedOutputs(const FlightSetup& setup, const std::vector<dou
   outputs[kAirDensity] = setup.air_density_kg_per_m3;
   if (setup.mass_kg) outputs[kLaunchEnergy] = 0.5 * *setup.mass_kg * launched.squaredNorm();
   if (setup.mass_kg && setup.diameter_m) {
-    const double area_m2 = std::numbers::pi * *setup.diameter_m * *setup.diameter_m / 4.0;
-    outputs[kDragCoefficient] = 2.0 * *setup.mass_kg * drag_per_m / (setup.air_density_kg_per_m3 * area_m2);
+    outputs[kDragCoefficient] =
+        drag_per_m / DragPerMOfOne(setup.air_density_kg_per_m3, *setup.diameter_m, *setup.mass_kg);
   }
   outputs[kTerminalSpeed] = TerminalSpeedMPerS(setup.forces, landing.time_s).value_or(kNothing);
   const std::vector<FlightState<double>> states = FlyThrough(setup.forces, setup.start, times_s);

@@ -3,11 +3,11 @@
 #include "fit/prediction/prediction_model.h"
 
 #include "fit/air.h"
+#include "fit/drag_coefficient.h"
 #include "fit/gravity.h"
 #include "fit/sphere_drag.h"
 
 #include <cmath>
-#include <numbers>
 #include <utility>
 
 namespace loftline {
@@ -23,11 +23,6 @@ AirThere AirOf(const SiteInputs& site, const Eigen::VectorXd& x) {
   const double temperature_c = x[site.temperature_c];
   return {AirDensityKgPerM3(Air{temperature_c, pressure_pa, x[site.humidity_percent] / 100.0}),
           AirViscosityPaS(temperature_c)};
-}
-
-// k of a drag coefficient of one.
-double PerCoefficient(const AirThere& air, double mass_kg, double diameter_m) {
-  return air.density_kg_per_m3 * std::numbers::pi * diameter_m * diameter_m / (8.0 * mass_kg);
 }
 
 double ReynoldsSPerM(const AirThere& air, double diameter_m) {
@@ -70,7 +65,9 @@ void SetMeasuredDrag(const PredictionModel& model, const AirThere& air, const Ei
 
 void SetDrag(const PredictionModel& model, const AirThere& air, const Eigen::VectorXd& x, FlightSetup* setup) {
   FlightForces<double>& forces = setup->forces;
-  const auto per_coefficient = [&] { return PerCoefficient(air, *setup->mass_kg, *setup->diameter_m); };
+  const auto per_coefficient = [&] {
+    return DragPerMOfOne(air.density_kg_per_m3, *setup->diameter_m, *setup->mass_kg);
+  };
   switch (model.drag_source) {
     case DragSource::kCoefficient:
       forces.drag_per_m = x[model.drag] * per_coefficient();

@@ -2,11 +2,11 @@
 // Copyright 2026 The Loftline authors
 #include "fit/simulator/column_names.h"
 
+#include "core/letter_case.h"
 #include "core/text.h"
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <span>
 
 namespace loftline {
@@ -158,13 +158,6 @@ bool BelongsToWord(char letter) {
          static_cast<unsigned char>(letter) >= 0x80;
 }
 
-std::string Lower(std::string_view text) {
-  std::string lower(text);
-  const auto small = [](char letter) { return IsUpper(letter) ? static_cast<char>(letter - 'A' + 'a') : letter; };
-  std::ranges::transform(lower, lower.begin(), small);
-  return lower;
-}
-
 std::vector<std::string> SplitWords(std::string_view name) {
   constexpr std::string_view kSigma = "\u03c3";
   std::string text(name);
@@ -191,7 +184,7 @@ std::string Joined(std::span<const std::string> words) {
 }
 
 std::optional<ColumnMeaning> MeaningOf(std::span<const std::string> words) {
-  const std::string text = Lower(Joined(words));
+  const std::string text = LowerCase(Joined(words));
   const auto found = std::ranges::find(kPhrases, text, &Phrase::words);
   if (found == kPhrases.end()) return std::nullopt;
   return found->meaning;
@@ -203,13 +196,13 @@ std::vector<std::span<const std::string>> WithoutStd(std::span<const std::string
   for (const std::size_t count : {std::size_t{2}, std::size_t{1}}) {
     if (words.size() <= count) continue;
     const auto says_std = [&](std::span<const std::string> some) {
-      const std::string text = Lower(Joined(some));
+      const std::string text = LowerCase(Joined(some));
       return count == 2 ? std::ranges::count(kStdPairs, text) > 0 : std::ranges::count(kStdWords, text) > 0;
     };
     if (says_std(words.last(count))) found.push_back(words.first(words.size() - count));
     if (!says_std(words.first(count))) continue;
     std::span<const std::string> rest = words.subspan(count);
-    if (rest.size() > 1 && (Lower(rest.front()) == "of" || Lower(rest.front()) == "in")) rest = rest.subspan(1);
+    if (rest.size() > 1 && (LowerCase(rest.front()) == "of" || LowerCase(rest.front()) == "in")) rest = rest.subspan(1);
     found.push_back(rest);
   }
   return found;
@@ -229,7 +222,7 @@ std::optional<NamedColumn> UnderstandWithUnit(std::span<const std::string> words
   for (std::size_t count = 1; count <= 3 && count < words.size(); ++count) {
     std::span<const std::string> rest = words.first(words.size() - count);
     std::optional<NamedColumn> column = Understand(rest);
-    if (!column && rest.size() > 1 && Lower(rest.back()) == "in") column = Understand(rest.first(rest.size() - 1));
+    if (!column && rest.size() > 1 && LowerCase(rest.back()) == "in") column = Understand(rest.first(rest.size() - 1));
     if (!column || (is_std && column->is_std)) continue;
     column->unit = UnitFromHeader(Joined(words.last(count)), DimensionOf(column->meaning));
     column->is_std = column->is_std || is_std;
@@ -309,7 +302,7 @@ std::optional<HeaderUnit> UnitAtEnd(std::string_view name, Dimension dimension) 
 }
 
 std::string WordsOf(std::string_view name) {
-  return Lower(Joined(SplitWords(name)));
+  return LowerCase(Joined(SplitWords(name)));
 }
 
 }  // namespace loftline

@@ -34,7 +34,7 @@ struct NamedColumn {
   std::string strange_unit;        // what stands in the unit's place and is none
 };
 
-// What the header "Height (ft)", "vx [m/s]", "t_s", "Time, s", "sigma_x", "altitudeAGL" says, letter case and
+// What the header "Height (ft)", "vx [m/s]", "t_s", "Time, s", "sigma_x", "heightAboveGround" says, letter case and
 // punctuation apart; nothing where it is none of the names known.
 std::optional<NamedColumn> UnderstandHeader(std::string_view header);
 

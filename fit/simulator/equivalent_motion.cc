@@ -2,6 +2,8 @@
 // Copyright 2026 The Loftline authors
 #include "fit/simulator/equivalent_motion.h"
 
+#include "fit/may_fly.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -87,14 +89,6 @@ class Misfit {
 };
 
 }  // namespace
-
-bool MayFly(const MotionVector& motion) {
-  constexpr double kFastestMPerS = 300.0, kMostWindMPerS = 100.0, kMostSlowedPerS = 40.0;
-  const double speed_m_per_s = std::hypot(motion[kForwardMPerS], motion[kUpMPerS]);
-  const double wind_m_per_s = std::abs(motion[kWindXMPerS]);
-  return motion.allFinite() && speed_m_per_s < kFastestMPerS && wind_m_per_s < kMostWindMPerS &&
-         motion[kLogDrag] > -30.0 && std::exp(motion[kLogDrag]) * (speed_m_per_s + wind_m_per_s) < kMostSlowedPerS;
-}
 
 EquivalentMotion EquivalentOf(const AlignedPath& aligned,
                               const FittedMotion& motion,

@@ -20,9 +20,4 @@ EquivalentMotion EquivalentOf(const AlignedPath& aligned,
                               const FittedMotion& motion,
                               const std::vector<FlownMoment>& moments);
 
-// Whether MOTION is worth flying: slower than 300 m/s, in less wind than 100 m/s, and not slowed down within 25 ms.
-// What is blown from a tube never leaves these bounds; searches do where a table's units are wrong, and each flight
-// beyond them takes a second to compute.
-bool MayFly(const MotionVector& motion);
-
 }  // namespace loftline

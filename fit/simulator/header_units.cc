@@ -2,12 +2,12 @@
 // Copyright 2026 The Loftline authors
 #include "fit/simulator/header_units.h"
 
+#include "core/letter_case.h"
 #include "core/text.h"
 #include "core/unit_table.h"
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 
 namespace loftline {
 namespace {
@@ -46,13 +46,6 @@ void ReplaceAll(std::string& text, std::string_view from, std::string_view to) {
   }
 }
 
-std::string Lower(std::string_view text) {
-  std::string lower(text);
-  const auto small = [](char letter) { return static_cast<char>(std::tolower(static_cast<unsigned char>(letter))); };
-  std::ranges::transform(lower, lower.begin(), small);
-  return lower;
-}
-
 std::string Plain(std::string_view text) {
   std::string plain = " " + std::string(text) + " ";
   for (const Spelling& sign : kSigns) ReplaceAll(plain, sign.from, sign.to);
@@ -61,7 +54,7 @@ std::string Plain(std::string_view text) {
 
 template <std::size_t kCount>
 std::string_view WithoutWords(std::string_view name, const std::array<Spelling, kCount>& words) {
-  const std::string lower = Lower(name);
+  const std::string lower = LowerCase(name);
   for (const Spelling& word : words) {
     if (lower == word.from || lower == std::string(word.from) + "s") return word.to;
   }
@@ -70,25 +63,25 @@ std::string_view WithoutWords(std::string_view name, const std::array<Spelling, 
 
 std::optional<HeaderUnit> Known(std::string_view name, Dimension dimension) {
   const Unit* unit = FindUnit(name, dimension);
-  if (unit == nullptr) unit = FindUnit(Lower(name), dimension);
+  if (unit == nullptr) unit = FindUnit(LowerCase(name), dimension);
   if (unit == nullptr) return std::nullopt;
   return HeaderUnit{std::string(unit->name), unit->factor};
 }
 
 std::optional<HeaderUnit> LengthUnit(std::string_view name) {
-  const std::string lower = Lower(name);
+  const std::string lower = LowerCase(name);
   if (lower == "mi" || lower == "mile" || lower == "miles") return HeaderUnit{"mi", kMileInYards * kYardInM};
   return Known(WithoutWords(name, kLengthWords), Dimension::kLength);
 }
 
 std::optional<HeaderUnit> TimeUnit(std::string_view name) {
-  const std::string lower = Lower(name);
+  const std::string lower = LowerCase(name);
   if (lower == "secs") return HeaderUnit{"s", 1.0};
   return Known(WithoutWords(name, kTimeWords), Dimension::kTime);
 }
 
 std::optional<HeaderUnit> TimeBelow(std::string_view name) {
-  const std::string lower = Lower(name);
+  const std::string lower = LowerCase(name);
   if (lower == "h" || lower == "hr" || lower == "hour") return HeaderUnit{"h", 3600.0};
   return TimeUnit(name);
 }

@@ -34,11 +34,11 @@ FlownMoment MomentOf(const FlightState<MotionJet>& state, const AlongJet& along)
 
 // Calls SEEN with the state at each of TIMES_S.
 template <typename T, typename Seen>
-void FlyThrough(const FlightForces<T>& forces,
-                FlightState<T> state,
-                const MotionVector& motion,
-                const std::vector<double>& times_s,
-                const Seen& seen) {
+void FlyPast(const FlightForces<T>& forces,
+             FlightState<T> state,
+             const MotionVector& motion,
+             const std::vector<double>& times_s,
+             const Seen& seen) {
   const double fastest_m_per_s = std::hypot(motion[kForwardMPerS], motion[kUpMPerS]) + std::abs(motion[kWindXMPerS]);
   const double drag_per_m = std::exp(motion[kLogDrag] + std::max(0.0, motion[kLogDragChange]));
   const double longest_step_s = LongestStepS(drag_per_m, fastest_m_per_s);
@@ -68,7 +68,7 @@ std::vector<FlownMoment> Fly(const MotionVector& motion,
   const FlightForces<MotionJet> forces = ForcesOf(motion, conditions);
   const AlongJet along(motion);
   std::vector<FlownMoment> moments;
-  FlyThrough(forces, LaunchStateOf(motion), motion, times_s, [&](const FlightState<MotionJet>& state) {
+  FlyPast(forces, LaunchStateOf(motion), motion, times_s, [&](const FlightState<MotionJet>& state) {
     moments.push_back(MomentOf(state, along));
   });
   return moments;
@@ -80,7 +80,7 @@ std::vector<Eigen::Vector2d> FlyPlaces(const MotionVector& motion,
   const FlightForces<double> forces = ValuesOf(ForcesOf(motion, conditions));
   const double cosine = std::cos(motion[kAzimuthRad]), sine = std::sin(motion[kAzimuthRad]);
   std::vector<Eigen::Vector2d> places_m;
-  FlyThrough(forces, ValuesOf(LaunchStateOf(motion)), motion, times_s, [&](const FlightState<double>& state) {
+  FlyPast(forces, ValuesOf(LaunchStateOf(motion)), motion, times_s, [&](const FlightState<double>& state) {
     places_m.emplace_back(cosine * state.at_m.x() + sine * state.at_m.z(), state.at_m.y());
   });
   return places_m;

@@ -4,6 +4,7 @@
 
 #include "core/uncertainty.h"
 #include "fit/derived_quantities.h"
+#include "fit/may_fly.h"
 
 #include <algorithm>
 #include <cmath>

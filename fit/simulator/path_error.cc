@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #include "fit/simulator/path_error.h"
 
+#include "core/covariance_root.h"
 #include "core/distributions.h"
 #include "core/uncertainty.h"
 
@@ -16,13 +17,6 @@ namespace {
 // Wobble and lift carry a paper rocket's middle so far off any flight of a point, root mean square (our own judgement).
 // A way in which the footage moves the path by less is not asked about; in the others it adds to the uncertainty.
 constexpr double kPointFlightRmsM = 2e-3;
-
-// The symmetric square root; rounding may have left an eigenvalue just below zero.
-MotionMatrix RootOf(const MotionMatrix& covariance) {
-  const Eigen::SelfAdjointEigenSolver<MotionMatrix> solver(covariance);
-  const MotionVector roots = solver.eigenvalues().cwiseMax(0.0).cwiseSqrt();
-  return solver.eigenvectors() * roots.asDiagonal();
-}
 
 // What a simulator states of itself is an unknown curve within its band, not noise from moment to moment: a Gaussian
 // process whose correlation falls to 1/sqrt(e) over a quarter of the time compared.
@@ -114,7 +108,7 @@ double ToldApart::Chi2(const Eigen::VectorXd& in_directions_m) const {
 }
 
 ToldApart TellApart(const PathError& error, const FittedMotion& motion, double path_noise_dof) {
-  const Eigen::MatrixXd spread_m = error.by_motion * RootOf(motion.covariance);
+  const Eigen::MatrixXd spread_m = error.by_motion * CovarianceRoot<kMotionSize>(motion.covariance);
   const Eigen::JacobiSVD<Eigen::MatrixXd> svd(spread_m, Eigen::ComputeThinU);
   const Eigen::VectorXd& stds_m = svd.singularValues();
   const double of_point_m = kPointFlightRmsM * std::sqrt(error.compared);
@@ -134,7 +128,8 @@ ToldApart TellApart(const PathError& error, const FittedMotion& motion, double p
   told.outside_m = error.error_m - told.directions * told.error_m;
 
   // Only the part that comes from the path's scatter has a size that was itself judged by few residuals.
-  const Eigen::MatrixXd noise_m = told.directions.transpose() * error.by_motion * RootOf(motion.path_noise_part);
+  const Eigen::MatrixXd noise_m =
+      told.directions.transpose() * error.by_motion * CovarianceRoot<kMotionSize>(motion.path_noise_part);
   const double share = noise_m.squaredNorm() / told.covariance_m2.trace();
   told.dof_within = share > 1e-9 ? path_noise_dof / (share * share) : kKnownDof;
   return told;

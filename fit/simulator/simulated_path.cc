@@ -25,6 +25,13 @@ std::vector<double> ParabolaSlopes(const std::vector<double>& times, const std::
   return slopes;
 }
 
+// The upper one of two in the middle.
+double MiddleOf(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
 // Do the velocities told say the same as the places? Each piece's mean velocity is compared with its ends'; a tenth of
 // the fastest is what rounding and coarse rows may do, in the middle of all pieces.
 bool Contradict(const std::vector<double>& times, const std::vector<double>& values, const std::vector<double>& told) {
@@ -35,8 +42,18 @@ bool Contradict(const std::vector<double>& times, const std::vector<double>& val
     gaps.push_back(std::abs(mean - 0.5 * (told[row] + told[row - 1])));
     fastest = std::max(fastest, std::abs(mean));
   }
-  std::nth_element(gaps.begin(), gaps.begin() + static_cast<std::ptrdiff_t>(gaps.size() / 2), gaps.end());
-  return gaps[gaps.size() / 2] > 0.1 * fastest;
+  return MiddleOf(gaps) > 0.1 * fastest;
+}
+
+// The same of speeds.
+bool SpeedsContradict(const std::vector<double>& told, const std::vector<Eigen::Vector2d>& velocities) {
+  std::vector<double> gaps;
+  double fastest = 0.0;
+  for (std::size_t row = 0; row < told.size(); ++row) {
+    gaps.push_back(std::abs(told[row] - velocities[row].norm()));
+    fastest = std::max(fastest, velocities[row].norm());
+  }
+  return MiddleOf(gaps) > 0.1 * fastest;
 }
 
 // The cubic between two rows, u running from 0 to 1 over it: values and slopes at its ends.
@@ -147,6 +164,10 @@ SimulatedPath::SimulatedPath(const SimulatedFlight& flight) : flight_(flight) {
   for (std::size_t row = 0; row < times.size(); ++row) {
     places_m_.emplace_back(x_m[row], flight_.y_m[row]);
     slopes_m_per_s_.emplace_back(along[row], up[row]);
+  }
+  if (speeds_told() && !heights_only() && SpeedsContradict(flight_.speed_m_per_s, slopes_m_per_s_)) {
+    slopes_contradict_ = true;
+    flight_.speed_m_per_s.clear();
   }
 }
 

@@ -5,6 +5,7 @@
 #include "core/text.h"
 #include "core/units.h"
 
+#include <algorithm>
 #include <cmath>
 #include <vector>
 
@@ -31,6 +32,16 @@ std::vector<double> DistancesFromStart(const SimulatedFlight& flight) {
     distances.push_back(std::hypot(along, flight.y_m[i] - flight.y_m[0]));
   }
   return distances;
+}
+
+// How fast the values of a column change from row to row.
+std::vector<double> Rates(const std::vector<double>& times_s, const std::vector<double>& values) {
+  std::vector<double> rates;
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    const std::size_t before = i == 0 ? 0 : i - 1, after = std::min(i + 1, values.size() - 1);
+    rates.push_back(std::abs(values[after] - values[before]) / (times_s[after] - times_s[before]));
+  }
+  return rates;
 }
 
 void FillSpeeds(const SimulatorBand& band, const std::vector<double>& speeds, std::vector<double>& stds) {
@@ -69,8 +80,11 @@ void ApplyBand(const SimulatorBand& band, SimulatedFlight& flight) {
   const std::vector<double> distances = DistancesFromStart(flight);
   if (flight.x_std_m.empty() && !flight.x_m.empty()) flight.x_std_m = Stds(distances, band.relative, band.length_m);
   if (flight.y_std_m.empty()) flight.y_std_m = Stds(distances, band.relative, band.length_m);
-  FillSpeeds(band, flight.vx_m_per_s, flight.vx_std_m_per_s);
-  FillSpeeds(band, flight.vy_m_per_s, flight.vy_std_m_per_s);
+  const auto told_or_rates = [&](const std::vector<double>& told, const std::vector<double>& places) {
+    return told.empty() ? Rates(flight.time_s, places) : told;
+  };
+  FillSpeeds(band, told_or_rates(flight.vx_m_per_s, flight.x_m), flight.vx_std_m_per_s);
+  FillSpeeds(band, told_or_rates(flight.vy_m_per_s, flight.y_m), flight.vy_std_m_per_s);
   FillSpeeds(band, flight.speed_m_per_s, flight.speed_std_m_per_s);
 }
 

@@ -4,6 +4,7 @@
 
 #include "calibrate/camera_model.h"
 #include "core/uncertainty.h"
+#include "fit/drag_coefficient.h"
 #include "fit/simulator/aligned_path.h"
 #include "fit/simulator/equivalent_motion.h"
 #include "fit/simulator/mend_simulator.h"
@@ -13,7 +14,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include <Eigen/Dense>
 #include <fmt/format.h>
@@ -186,9 +186,9 @@ DragSideBySide DragOf(const Comparison& comparison) {
   if (!comparison.equivalent.found) return drag;
   drag.simulated_per_m = std::exp(comparison.equivalent.values[kLogDrag]);
   if (!result.mass_kg || !result.diameter_m) return drag;
-  const double area_m2 = std::numbers::pi / 4.0 * result.diameter_m->value * result.diameter_m->value;
   drag.simulated_coefficient =
-      2.0 * result.mass_kg->value * drag.simulated_per_m / (result.air_density_kg_per_m3 * area_m2);
+      drag.simulated_per_m /
+      DragPerMOfOne(result.air_density_kg_per_m3, result.diameter_m->value, result.mass_kg->value);
   return drag;
 }
 

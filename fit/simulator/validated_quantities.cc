@@ -125,9 +125,10 @@ struct ByMotion {
   MotionVector by_motion = MotionVector::Zero();
   double by_landing = 0.0;
 };
-ByMotion DerivativesOf(const FlightMilestones& milestones, const std::string& key) {
+// Nothing where it never comes down.
+std::optional<ByMotion> DerivativesOf(const FlightMilestones& milestones, const std::string& key) {
   const auto of = [](const std::optional<Sensitive>& value, double by_landing) {
-    return value ? ByMotion{value->by_motion, by_landing} : ByMotion{};
+    return value ? std::optional(ByMotion{value->by_motion, by_landing}) : std::nullopt;
   };
   if (key == "launch_speed_m_s") return of(milestones.launch_speed_m_s, 0.0);
   if (key == "launch_angle_deg") return of(milestones.launch_angle_deg, 0.0);
@@ -140,10 +141,8 @@ ByMotion DerivativesOf(const FlightMilestones& milestones, const std::string& ke
 
 // How E follows the measured motion: halfway between the two flights, and without the launch where the simulator has
 // that from the footage.
-MotionVector ErrorFollows(const ByMotion& measured, const ByMotion& simulated, bool found, bool launch_as_measured) {
-  MotionVector follows = -measured.by_motion;
-  if (!found) return follows;
-  follows = -0.5 * (measured.by_motion + simulated.by_motion);
+MotionVector ErrorFollows(const ByMotion& measured, const ByMotion& simulated, bool launch_as_measured) {
+  MotionVector follows = -0.5 * (measured.by_motion + simulated.by_motion);
   if (launch_as_measured) {
     for (const MotionParameter launch : {kForwardMPerS, kUpMPerS}) {
       follows[launch] = simulated.by_motion[launch] - measured.by_motion[launch];
@@ -197,9 +196,9 @@ std::vector<ValidatedQuantity> CompareQuantities(const FlightResult& result,
     const std::optional<Estimate>& estimate = result.flight.*row.measured;
     const std::optional<Measured> said = told.Value(row.key);
     if (!estimate || !said || !Tested(row.key, options)) continue;
-    const ByMotion by = DerivativesOf(measured, row.key);
-    const ByMotion by_simulated = equivalent.found ? DerivativesOf(simulated, row.key) : by;
-    const MotionVector follows = ErrorFollows(by, by_simulated, equivalent.found, options.launch_as_measured);
+    const ByMotion by = DerivativesOf(measured, row.key).value_or(ByMotion{});
+    const ByMotion by_simulated = equivalent.found ? DerivativesOf(simulated, row.key).value_or(by) : by;
+    const MotionVector follows = ErrorFollows(by, by_simulated, options.launch_as_measured);
     // Both are taken at the same landing level, so that an error of it moves both.
     const double by_landing = by.by_landing - by_simulated.by_landing;
     const double variance =

@@ -137,6 +137,18 @@ TEST(SimulatedPath, DoesNotBelieveVelocitiesThatContradictThePlaces) {
   EXPECT_NEAR(path.VelocityAt(1.0).y(), SyntheticStates(Scene(), {1.0}).front().velocity_m_per_s.y(), 0.01);
 }
 
+TEST(SimulatedPath, DoesNotBelieveSpeedsInAnotherUnit) {
+  SimulatedFlight flight = Simulate(Scene(), 0.02);
+  for (std::size_t row = 0; row < flight.time_s.size(); ++row) {
+    flight.speed_m_per_s.push_back(std::hypot(flight.vx_m_per_s[row], flight.vy_m_per_s[row]));
+  }
+  const double speed_m_per_s = flight.speed_m_per_s.front();
+  EXPECT_FALSE(SimulatedPath(flight).slopes_contradict());
+  for (double& speed : flight.speed_m_per_s) speed *= 3.6;
+  EXPECT_TRUE(SimulatedPath(flight).slopes_contradict());
+  EXPECT_NEAR(SimulatedPath(flight).SpeedAt(0.0), speed_m_per_s, 1e-6);
+}
+
 TEST(SimulatedPath, KnowsWhatRoundingHides) {
   SimulatedFlight flight = Simulate(Scene(), 0.05);
   flight.x_step_m = 0.01;
