@@ -78,10 +78,11 @@ class PairsReader {
     if (!launch_s) return launch_s.error();
     if (*launch_s) options.simulator_launch_s = **launch_s;
     if (options.simulator_launch_s && options.align != Align::kLaunch) {
-      return csv_.ErrorAt(row,
-                          "launch_time_s",
-                          fmt::format("It does not go with the alignment {}.", Quoted(AlignName(options.align))),
-                          "Leave it empty, or align by launch.");
+      return csv_.ErrorAt(
+          row,
+          *launch_s ? "launch_time_s" : "align",
+          fmt::format("A launch time does not go with the alignment {}.", Quoted(AlignName(options.align))),
+          "Align by launch, or give no launch time.");
     }
     return Done{};
   }

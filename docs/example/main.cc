@@ -24,8 +24,7 @@ int main(int argc, char** argv) {
   if (!predicted) return Tell(predicted.error());
   std::cout << "predicted: " << predicted->apogee_m.value << " m high, " << predicted->range_m.value << " m far\n";
 
-  // A simulator of your own would fill this in its place.
-  loftline::SimulatedFlight simulated;
+  loftline::SimulatedFlight simulated;  // a simulator of your own would fill this in its place
   for (const loftline::PredictedSample& sample : predicted->path) {
     simulated.time_s.push_back(sample.time_s);
     simulated.x_m.push_back(sample.in_plane_m.x());

@@ -79,6 +79,14 @@ void AlignFit(const FittedMotion& motion, AlignedPath* aligned) {
 }
 
 std::optional<Error> WhyNoFlight(const SimulatedPath& path, const ValidationOptions& options) {
+  const bool by_launch = options.align == Align::kLaunch || options.align == Align::kNone;
+  if (options.launch_as_measured && !by_launch) {
+    return Error{
+        ErrorKind::kInvalidInput,
+        "launch-and-alignment",
+        "A simulator that was started as measured has a launch that is known; it is laid by that and by nothing else.",
+        "Leave --align away, or say --launch own."};
+  }
   constexpr double kLeastM = 0.05;
   if (path.ExtentM() < kLeastM) {
     return Error{

@@ -31,7 +31,8 @@ class AlignedPath {
   Eigen::Matrix<double, 2, kMotionSize> ErrorByMotion(const FlownMoment& measured) const;
 };
 
-// MOTION flies right. PATH must outlive what is returned. Errors (kInvalidInput): "simulator-never-flies",
+// MOTION flies right. PATH must outlive what is returned. Errors (kInvalidInput): "launch-and-alignment"
+// (started as measured, and to be laid by apogee or fit), "simulator-never-flies",
 // "launch-outside-table" (the launch time that was given), "simulator-without-apogee" where the
 // apogees are to be aligned and one of the two has none; "no-common-time" (kRefused).
 Expected<AlignedPath> AlignPath(const SimulatedPath& path,

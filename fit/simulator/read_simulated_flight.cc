@@ -173,22 +173,37 @@ class Reader {
 
   double StepOf(ColumnRole role) const { return steps_[static_cast<std::size_t>(role)]; }
 
-  // Both horizontal axes made one: the distance from the first row, the speed over ground, and what the uncertainties
-  // of the two make of those.
+  Eigen::Vector2d FromStart(const Moment& moment) const {
+    return {moment[kX] - moments_.front()[kX], moment[kSide] - moments_.front()[kSide]};
+  }
+
+  // Which way it sets out; nowhere: it goes straight up.
+  Eigen::Vector2d Heading(double clearly_m) const {
+    for (const Moment& moment : moments_) {
+      const Eigen::Vector2d from_start = FromStart(moment);
+      if (from_start.norm() > clearly_m) return from_start.normalized();
+    }
+    return {1.0, 0.0};
+  }
+
+  // Both horizontal axes made one: the distance from the first row, below zero where a wind has carried it back past
+  // it, the rate at which that changes, and what the uncertainties of the two make of those.
   void JoinHorizontals(SimulatedFlight& flight) const {
-    const Moment& first = moments_.front();
+    flight.x_step_m = std::max(StepOf(kX), StepOf(kSide));
+    const double clearly_m = 0.05 + 2.0 * flight.x_step_m;
+    const Eigen::Vector2d heading = Heading(clearly_m);
     for (std::size_t i = 0; i < moments_.size(); ++i) {
       const Moment& moment = moments_[i];
-      const Eigen::Vector2d along(moment[kX] - first[kX], moment[kSide] - first[kSide]);
-      const Eigen::Vector2d speed(moment[kVx], moment[kVside]);
-      flight.x_m[i] = along.norm();
-      if (!flight.vx_m_per_s.empty()) flight.vx_m_per_s[i] = speed.norm();
+      const Eigen::Vector2d along = FromStart(moment);
+      const double sign = along.dot(heading) < 0.0 ? -1.0 : 1.0;
+      const Eigen::Vector2d outward = along.norm() > clearly_m ? (sign * along.normalized()).eval() : heading;
+      flight.x_m[i] = sign * along.norm();
+      if (!flight.vx_m_per_s.empty()) flight.vx_m_per_s[i] = outward.dot(Eigen::Vector2d(moment[kVx], moment[kVside]));
       if (plan_[kXStd] && plan_[kSideStd]) flight.x_std_m[i] = StdAlong(along, {moment[kXStd], moment[kSideStd]});
       if (plan_[kVxStd] && plan_[kVsideStd]) {
-        flight.vx_std_m_per_s[i] = StdAlong(speed, {moment[kVxStd], moment[kVsideStd]});
+        flight.vx_std_m_per_s[i] = StdAlong(outward, {moment[kVxStd], moment[kVsideStd]});
       }
     }
-    flight.x_step_m = std::max(StepOf(kX), StepOf(kSide));
   }
 
   // Of the length of VECTOR, from the standard uncertainties of its parts.

@@ -279,6 +279,14 @@ TEST(SimulatorTable, JoinsTwoHorizontalAxes) {
   EXPECT_EQ(ColumnOf(flight, "side").column, "y");
 }
 
+// A headwind carries it back over the launch: the distance goes below zero, and so does the speed.
+TEST(SimulatorTable, KeepsTheSideOfAFlightThatIsCarriedBack) {
+  const SimulatedFlight flight =
+      Read("t,x,y,altitude,vx,vy\n0,0,0,0,6,8\n0.5,3,4,6,0,0\n1,0,0,9,-6,-8\n1.5,-3,-4,7,-6,-8\n");
+  ExpectAre(flight.x_m, {0.0, 5.0, 0.0, -5.0});
+  ExpectAre(flight.vx_m_per_s, {10.0, 0.0, -10.0, -10.0});
+}
+
 TEST(SimulatorTable, JoinsTwoHorizontalAxesBesideANamedHeight) {
   const SimulatedFlight flight = Read("t,x,y,altitude\n0,0,0,0\n0.5,3,4,6\n1,6,8,8\n");
   ExpectAre(flight.x_m, {0.0, 5.0, 10.0});

@@ -380,6 +380,12 @@ TEST(ValidateFlight, RefusesWhatCannotBeCompared) {
   ValidationOptions options;
   options.align = Align::kApogee;
   EXPECT_EQ(ValidateFlight(Typical(), rising, options).error().code, "simulator-without-apogee");
+  for (const Align align : {Align::kApogee, Align::kFit}) {
+    options = {};
+    options.align = align;
+    options.launch_as_measured = true;
+    EXPECT_EQ(ValidateFlight(Typical(), Simulate(Scene()), options).error().code, "launch-and-alignment");
+  }
 
   SimulatedFlight still = Simulate(Scene());
   for (auto* values : {&still.x_m, &still.y_m, &still.vx_m_per_s, &still.vy_m_per_s}) {
