@@ -94,8 +94,9 @@ Expected<std::vector<fs::path>> ExpandFolders(const std::vector<std::string>& re
       continue;
     }
     std::vector<fs::path> found;
-    for (const fs::directory_entry& entry : fs::recursive_directory_iterator(result, problem)) {
-      if (entry.path().string().ends_with(".result.json")) found.push_back(entry.path());
+    // Going on by increment, as a for loop would throw where a folder below cannot be read.
+    for (fs::recursive_directory_iterator at(result, problem), end; !problem && at != end; at.increment(problem)) {
+      if (at->path().string().ends_with(".result.json")) found.push_back(at->path());
     }
     if (problem || found.empty()) {
       return Error{

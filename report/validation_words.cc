@@ -97,7 +97,7 @@ std::string AlignmentSentence(const FlightValidation& flight) {
   text += ".";
   if (alignment.mirrored) text += " It flies to negative distances, which was turned round.";
   if (alignment.by == Align::kApogee) text += " So its height and time at the apogee are not tested.";
-  if (alignment.by == Align::kFit) text += " So only the shape of its path is tested.";
+  if (alignment.by == Align::kFit) text += " So only the shape of its path and its speeds are tested.";
   if (flight.options.launch_as_measured) {
     text += " It was started with the speed and angle measured of this very flight, so that these are not tested.";
   }

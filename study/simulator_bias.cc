@@ -233,11 +233,6 @@ std::vector<Finding> Findings(const std::vector<ValidatedFlight>& flights,
 
 }  // namespace
 
-bool IsBeyondFactor(const Mend& mend) {
-  constexpr double kLargestFactor = 30.0;
-  return mend.factor && !(mend.change.value <= kLargestFactor && mend.change.value >= 1.0 / kLargestFactor);
-}
-
 ValidatedFlight AsValidated(FlightValidation validation, const FlightResult& result) {
   ValidatedFlight flight{.validation = std::move(validation)};
   flight.survey_std = OutcomeOf(result).survey_std;

@@ -42,9 +42,6 @@ struct QuantityBias {
   std::string sentence;
 };
 
-// Whether MEND multiplies a drag that is hardly there (or far too large), so that only what it becomes says something.
-bool IsBeyondFactor(const Mend& mend);
-
 // The drag that would mend the simulator, over many flights.
 struct MeanDragFactor {
   int flights = 0;

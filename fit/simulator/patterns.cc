@@ -90,9 +90,8 @@ std::string ChangeText(const Estimate& change, const char* unit) {
 
 Finding DragPattern(const Mend& mend) {
   const bool more = mend.change.value > 1.0;
-  constexpr double kMostFactor = 30.0;  // beyond it one of the two has next to none
-  const bool of_size = mend.change.value < kMostFactor && mend.change.value > 1.0 / kMostFactor;
-  const std::string what = !of_size ? fmt::format("a drag of {:.3g} 1/m", mend.becomes.value) : FactorText(mend.change);
+  const std::string what =
+      IsBeyondFactor(mend) ? fmt::format("a drag of {:.3g} 1/m", mend.becomes.value) : FactorText(mend.change);
   const char* to = mend.mends ? "to" : "nearest to";
   if (more) {
     return Finding{"too-little-drag",

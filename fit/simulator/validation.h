@@ -121,6 +121,12 @@ struct Mend {
   bool mends = false;
 };
 
+// A factor so far from one that one of the two drags is next to none says nothing by itself: what it becomes does.
+inline bool IsBeyondFactor(const Mend& mend) {
+  constexpr double kLargestFactor = 30.0;
+  return mend.factor && !(mend.change.value <= kLargestFactor && mend.change.value >= 1.0 / kLargestFactor);
+}
+
 // Drag of the simulator's path and of the footage, side by side.
 struct DragSideBySide {
   double simulated_per_m = 0.0;                 // the steady drag whose path comes nearest to the simulator's
