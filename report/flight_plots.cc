@@ -168,6 +168,8 @@ std::optional<Plot> AnglePlot(const FlightResult& result) {
 nlohmann::ordered_json PlotAsJson(const Plot& plot) {
   nlohmann::ordered_json json;
   json["id"] = plot.id;
+  json["title"] = plot.title;
+  json["description"] = plot.description;
   json["x_label"] = plot.x_label;
   json["y_label"] = plot.y_label;
   json["x_unit"] = plot.x_unit;

@@ -12,8 +12,8 @@
 
 namespace loftline {
 
-// A plot as data. It is drawn twice: by PlotAsSvg for paper and for pages without scripts, and by report.js for looking
-// at values.
+// A plot as data. It is drawn twice: by PlotAsSvg for paper and for pages without scripts, and by flight_plots.js for
+// looking at values.
 struct Plot {
   enum class Marker { kRing, kSquare };
   struct Points {

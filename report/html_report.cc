@@ -19,6 +19,7 @@ std::string Scripts() {
   scripts += "*/\n";
   scripts += page_assets::kPlotJs;
   scripts += "</script>\n<script>";
+  scripts += page_assets::kFlightPlotsJs;
   scripts += page_assets::kReportJs;
   return scripts + "</script>\n";
 }

@@ -10,6 +10,7 @@ namespace loftline::page_assets {
 extern const std::string_view kBaseCss;
 extern const std::string_view kReportCss;
 extern const std::string_view kReportJs;
+extern const std::string_view kFlightPlotsJs;  // needs kPlotJs before it
 extern const std::string_view kDayCss;
 extern const std::string_view kDayJs;
 extern const std::string_view kComparisonCss;
