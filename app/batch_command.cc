@@ -5,13 +5,11 @@
 #include "app/commands.h"
 #include "app/day_pages.h"
 #include "app/exit_status.h"
-#include "app/measure_files.h"
+#include "app/measure_row.h"
 #include "app/messages.h"
 #include "app/option_values.h"
 #include "app/shard_option.h"
-#include "core/atomic_file.h"
 #include "report/day_text.h"
-#include "report/thumbnail.h"
 #include "study/measure_day.h"
 
 #include <algorithm>
@@ -24,34 +22,6 @@ namespace loftline {
 namespace {
 
 constexpr int kMostJobs = 1024;
-
-// Measures one row and writes its files, all that belong to it or an error.
-Expected<FlightOutcome> MeasureRowInto(const DayRow& row,
-                                       const std::filesystem::path& folder,
-                                       int threads,
-                                       const RunControl& control) {
-  MeasureRequest request;
-  request.clip = row.clip_path;
-  request.survey = row.survey_path;
-  request.fit.mass_kg = row.mass_kg;
-  request.fit.diameter_m = row.diameter_m;
-  request.decode_threads = threads > 1 ? threads + 1 : 1;  // alone on several cores, decoding runs ahead of tracking
-  Expected<Measurement> done = MeasureClip(request, {control.stop, {}});
-  if (!done) return done.error();
-  done->result.fit_wall_s = 0.0;
-  const Expected<std::vector<MeasureFile>> files = FilesOf(*done);
-  if (!files) return files.error();
-  const std::string stem = row.clip_path.stem().string();
-  for (const MeasureFile& file : *files) {
-    if (Status status = WriteFileAtomically(folder / (stem + file.ending), file.bytes); !status) return status.error();
-  }
-  if (done->result.verdict != Verdict::kRefused) {
-    const Expected<std::string> thumbnail = ThumbnailJpeg(done->result, done->seen);
-    if (!thumbnail) return thumbnail.error();
-    if (Status status = WriteFileAtomically(folder / "thumb.jpg", *thumbnail); !status) return status.error();
-  }
-  return OutcomeOf(done->result);
-}
 
 int TellProblems(const std::vector<Error>& problems, const std::string& table, bool as_json, Streams io) {
   Error all{ErrorKind::kInvalidInput,
@@ -81,7 +51,9 @@ Expected<DaySummary> MeasureAndShow(const DayTable& table,
       table,
       out,
       options,
-      MeasureRowInto,
+      [](const DayRow& row, const std::filesystem::path& folder, int threads, const RunControl& day) {
+        return MeasureRowInto(row, folder, threads, {day.stop, {}});  // the line tells of clips done, not of each one
+      },
       [&progress](const FlightDone& done) { progress.Show(done); },
       control,
       WriteDayPages);

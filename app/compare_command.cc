@@ -2,12 +2,10 @@
 // Copyright 2026 The Loftline authors
 #include "app/command_line.h"
 #include "app/commands.h"
+#include "app/comparison_files.h"
 #include "app/exit_status.h"
 #include "app/messages.h"
 #include "app/option_values.h"
-#include "app/output_folder.h"
-#include "core/json_file.h"
-#include "report/comparison_page.h"
 #include "report/comparison_text.h"
 #include "study/compare_day.h"
 #include "study/comparison_file.h"
@@ -31,17 +29,6 @@ Expected<Comparison> CompareFolders(const CompareRequest& request) {
     days.push_back(std::move(*day));
   }
   return CompareDays(days, request.options);
-}
-
-Status WriteComparison(const Comparison& comparison, const std::string& out) {
-  const Expected<std::string> json = JsonText(ComparisonAsJson(comparison));
-  if (!json) return json.error();
-  Expected<OutputFolder> folder = OutputFolder::Open(out);
-  if (!folder) return folder.error();
-  if (Status status = folder->Write("comparison.html", ComparisonHtml(comparison)); !status) return status;
-  if (Status status = folder->Write("comparison.json", *json); !status) return status;
-  folder->Keep();
-  return Done{};
 }
 
 }  // namespace

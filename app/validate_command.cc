@@ -5,10 +5,8 @@
 #include "app/exit_status.h"
 #include "app/messages.h"
 #include "app/option_values.h"
-#include "app/output_folder.h"
 #include "app/progress_line.h"
-#include "core/json_file.h"
-#include "report/validation_page.h"
+#include "app/validation_files.h"
 #include "report/validation_text.h"
 #include "study/validate_many.h"
 #include "study/validation_table.h"
@@ -141,17 +139,10 @@ Expected<ValidationDocument> Validate(const ValidateText& text, Streams io, cons
 }
 
 Status WriteFiles(const ValidationDocument& document, const std::string& out, Streams io) {
-  const Expected<std::string> json = JsonText(ValidationDocumentAsJson(document));
-  if (!json) return json.error();
-  const Expected<std::string> page = ValidationHtml(document);
-  if (!page) return page.error();
-  Expected<OutputFolder> folder = OutputFolder::Open(out);
-  if (!folder) return folder.error();
-  if (Status status = folder->Write("validation.json", *json); !status) return status;
-  if (Status status = folder->Write("validation.html", *page); !status) return status;
-  folder->Keep();
+  const Expected<std::vector<fs::path>> written = WriteValidation(document, out);
+  if (!written) return written.error();
   if (io.err_is_terminal) {
-    for (const fs::path& file : folder->written()) io.err << "wrote " << file.string() << "\n";
+    for (const fs::path& file : *written) io.err << "wrote " << file.string() << "\n";
   }
   return Done{};
 }
