@@ -19,60 +19,78 @@ std::string About(const Estimate& estimate) {
   return FormatPlain(estimate.value, estimate.std > 0.05 * estimate.value ? 2 : 3);
 }
 
-std::string LaunchSpeedSentence(const FlightQuantities& flight) {
-  const double speed_km_h = flight.launch_speed_m_s->value * kKilometresPerHour;
-  return fmt::format("Leaving the tube it moved at about {} m/s, or {} km/h.",
-                     About(*flight.launch_speed_m_s),
-                     FormatPlain(speed_km_h, 2));
+std::string YesOrNo(bool yes) {
+  return yes ? "yes" : "no";
 }
 
-std::string LaunchAngleSentence(const FlightQuantities& flight) {
-  return fmt::format("It left {}° above the horizontal, flying to the {}.",
-                     FormatPlain(flight.launch_angle_deg->value, 3),
-                     flight.direction == Direction::kRight ? "right" : "left");
+SentenceFacts LaunchSpeedFacts(const FlightQuantities& flight) {
+  return {{"about", About(*flight.launch_speed_m_s)},
+          {"km_h", FormatPlain(flight.launch_speed_m_s->value * kKilometresPerHour, 2)}};
 }
 
-std::string ApogeeSentence(const FlightResult& result) {
-  const char* seen = result.apogee_in_view ? "The clip shows this point." : "This point was calculated, not seen.";
-  return fmt::format("Its highest point was {} m above the launch point. {}", About(*result.flight.apogee_m), seen);
+std::string LaunchSpeedSentence(const SentenceFacts& facts) {
+  return fmt::format("Leaving the tube it moved at about {} m/s, or {} km/h.", facts.at("about"), facts.at("km_h"));
 }
 
-std::string RangeSentence(const FlightResult& result) {
-  const char* seen = result.landing_in_view ? "The clip shows the landing." : "The landing was calculated, not seen.";
-  return fmt::format(
-      "It came down {} m from the launch point, measured along the ground. {}", About(*result.flight.range_m), seen);
+SentenceFacts LaunchAngleFacts(const FlightQuantities& flight) {
+  return {{"degrees", FormatPlain(flight.launch_angle_deg->value, 3)},
+          {"direction", flight.direction == Direction::kRight ? "right" : "left"}};
+}
+
+std::string LaunchAngleSentence(const SentenceFacts& facts) {
+  return fmt::format("It left {}° above the horizontal, flying to the {}.", facts.at("degrees"), facts.at("direction"));
+}
+
+SentenceFacts ApogeeFacts(const FlightResult& result) {
+  return {{"about", About(*result.flight.apogee_m)}, {"seen", YesOrNo(result.apogee_in_view)}};
+}
+
+std::string ApogeeSentence(const SentenceFacts& facts) {
+  const char* seen = facts.at("seen") == "yes" ? "The clip shows this point." : "This point was calculated, not seen.";
+  return fmt::format("Its highest point was {} m above the launch point. {}", facts.at("about"), seen);
+}
+
+SentenceFacts RangeFacts(const FlightResult& result) {
+  return {{"about", About(*result.flight.range_m)}, {"seen", YesOrNo(result.landing_in_view)}};
+}
+
+std::string RangeSentence(const SentenceFacts& facts) {
+  const char* seen =
+      facts.at("seen") == "yes" ? "The clip shows the landing." : "The landing was calculated, not seen.";
+  return fmt::format("It came down {} m from the launch point, measured along the ground. {}", facts.at("about"), seen);
 }
 
 // k v^2 is the deceleration in still air; beside g it needs no knowledge of the mass.
-std::string DragSentence(const FlightResult& result) {
+SentenceFacts DragFacts(const FlightResult& result) {
   const FlightQuantities& flight = result.flight;
-  if (!flight.launch_speed_m_s || result.gravity_m_per_s2 <= 0.0) {
-    return "How strongly air slows this rocket: its deceleration is this number times the speed squared.";
-  }
+  if (!flight.launch_speed_m_s || result.gravity_m_per_s2 <= 0.0) return {};
   const double speed = flight.launch_speed_m_s->value;
-  const double against_gravity = flight.drag_per_m->value * speed * speed / result.gravity_m_per_s2;
-  return fmt::format(
-      "How strongly air slows this rocket. At launch, air braked it about {} times as strongly as gravity pulls.",
-      FormatPlain(against_gravity, 2));
+  return {{"times", FormatPlain(flight.drag_per_m->value * speed * speed / result.gravity_m_per_s2, 2)}};
 }
 
-std::string EnergySentence(const FlightQuantities& flight) {
+std::string DragSentence(const SentenceFacts& facts) {
+  if (facts.empty()) {
+    return "How strongly air slows this rocket: its deceleration is this number times the speed squared.";
+  }
+  return fmt::format(
+      "How strongly air slows this rocket. At launch, air braked it about {} times as strongly as gravity pulls.",
+      facts.at("times"));
+}
+
+std::string EnergySentence(const SentenceFacts& facts) {
   return fmt::format("The push gave the rocket about {} J of motion energy by the time it left the tube.",
-                     About(*flight.launch_energy_j));
+                     facts.at("about"));
 }
 
 // The wobble's own words: how often, how far, and how soon it is half of that.
-std::string WobbleSentence(const Straightness& straightness) {
-  const Estimate& decay = *straightness.wobble_decay_per_s;
-  std::string sentence = fmt::format("It wobbled about {} times a second, by {}° at first",
-                                     FormatPlain(straightness.wobble_hz->value, 2),
-                                     FormatPlain(straightness.wobble_amplitude_deg->value, 2));
-  if (decay.value > decay.std) {
-    return sentence + fmt::format(", half as much after {}{} s.",
-                                  decay.low_95 > 0.0 ? "" : "roughly ",
-                                  FormatPlain(std::log(2.0) / decay.value, 2));
+std::string WobbleSentence(const SentenceFacts& facts) {
+  const std::string sentence =
+      fmt::format("It wobbled about {} times a second, by {}° at first", facts.at("wobble_hz"), facts.at("wobble_deg"));
+  if (facts.contains("half_s")) {
+    return sentence +
+           fmt::format(", half as much after {}{} s.", facts.contains("roughly") ? "roughly " : "", facts.at("half_s"));
   }
-  return sentence + (decay.high_95 < 0.0 ? ", growing." : ", not clearly fading.");
+  return sentence + (facts.at("grows") == "yes" ? ", growing." : ", not clearly fading.");
 }
 
 const char* const kNeedsSizeAndMass = "Needs the rocket's mass and diameter, which were not given.";
@@ -83,70 +101,140 @@ Answer MakeAnswer(std::string key,
                   std::string unit,
                   bool main,
                   const std::optional<Estimate>& estimate,
-                  const std::string& missing = kNotFromThisClip) {
-  return {std::move(key), std::move(label), std::move(unit), main, estimate, estimate ? "" : missing};
+                  const std::string& missing = "clip",
+                  const std::string& sentence = kNotFromThisClip) {
+  Answer answer{std::move(key), std::move(label), std::move(unit), main, estimate, "", {}};
+  if (!estimate) {
+    answer.sentence = sentence;
+    answer.facts["missing"] = missing;
+  }
+  return answer;
 }
 
 constexpr double kStraightDeg = 3.0;  // our own judgement: hardly seen by eye
 
 }  // namespace
 
-std::string StraightnessSentence(const Straightness& straightness) {
-  if (straightness.turned_over) {
-    return fmt::format("It turned over in flight: its body lay up to {:.0f}° off its path.", straightness.turned_deg);
-  }
-  if (!straightness.rms_angle_deg) return "How straight it flew cannot be told. " + straightness.reason;
+SentenceFacts StraightnessFacts(const Straightness& straightness) {
+  if (straightness.turned_over) return {{"turned_deg", fmt::format("{:.0f}", straightness.turned_deg)}};
+  if (!straightness.rms_angle_deg) return {{"reason", straightness.reason}};
   const Estimate& rms = *straightness.rms_angle_deg;
+  SentenceFacts facts{{"rms_deg", FormatPlain(rms.value, 2)}, {"most_deg", FormatPlain(rms.high_95, 2)}};
+  if (!straightness.wobble_hz) {
+    if (rms.high_95 < kStraightDeg) facts["straight"] = "yes";
+    return facts;
+  }
+  facts["wobble_hz"] = FormatPlain(straightness.wobble_hz->value, 2);
+  facts["wobble_deg"] = FormatPlain(straightness.wobble_amplitude_deg->value, 2);
+  const Estimate& decay = *straightness.wobble_decay_per_s;
+  if (decay.value > decay.std) {
+    facts["half_s"] = FormatPlain(std::log(2.0) / decay.value, 2);
+    if (decay.low_95 <= 0.0) facts["roughly"] = "yes";
+  } else {
+    facts["grows"] = YesOrNo(decay.high_95 < 0.0);
+  }
+  return facts;
+}
+
+std::string StraightnessSentence(const Straightness& straightness) {
+  const SentenceFacts facts = StraightnessFacts(straightness);
+  if (facts.contains("turned_deg")) {
+    return fmt::format("It turned over in flight: its body lay up to {}° off its path.", facts.at("turned_deg"));
+  }
+  if (facts.contains("reason")) return "How straight it flew cannot be told. " + facts.at("reason");
   const std::string range =
-      fmt::format("{}° off its path on average, at most {}°", FormatPlain(rms.value, 2), FormatPlain(rms.high_95, 2));
-  if (straightness.wobble_hz) return WobbleSentence(straightness) + " Its body pointed " + range + ".";
-  if (rms.high_95 < kStraightDeg) return "It flew straight: its body pointed " + range + ".";
+      fmt::format("{}° off its path on average, at most {}°", facts.at("rms_deg"), facts.at("most_deg"));
+  if (facts.contains("wobble_hz")) return WobbleSentence(facts) + " Its body pointed " + range + ".";
+  if (facts.contains("straight")) return "It flew straight: its body pointed " + range + ".";
   return "Its body pointed " + range + ", without a steady wobble.";
 }
 
 std::vector<Answer> Answers(const FlightResult& result) {
   const FlightQuantities& flight = result.flight;
   std::vector<Answer> answers;
-  const auto add = [&answers](Answer answer, const auto& sentence) {
-    if (answer.estimate) answer.sentence = sentence();
+  // FACTS is called only where there is a number, and SAY with what it gives.
+  const auto add = [&answers](Answer answer, const auto& facts, const auto& say) {
+    if (answer.estimate) {
+      answer.facts = facts();
+      answer.sentence = say(answer.facts);
+    }
     answers.push_back(std::move(answer));
   };
-  add(MakeAnswer("launch_speed_m_s", "Launch speed", "m/s", true, flight.launch_speed_m_s),
-      [&] { return LaunchSpeedSentence(flight); });
-  add(MakeAnswer("launch_angle_deg", "Launch angle", "°", true, flight.launch_angle_deg),
-      [&] { return LaunchAngleSentence(flight); });
-  add(MakeAnswer("apogee_m", "Apogee", "m", true, flight.apogee_m), [&] { return ApogeeSentence(result); });
-  add(MakeAnswer("range_m", "Range", "m", true, flight.range_m), [&] { return RangeSentence(result); });
-  add(MakeAnswer("drag_coefficient", "Drag coefficient", "", false, flight.drag_coefficient, kNeedsSizeAndMass), [] {
-    return std::string(
-        "How much its shape catches the air: drag force = this number × frontal area × ½ × air density × speed².");
-  });
-  add(MakeAnswer("drag_per_m", "Drag per metre", "1/m", false, flight.drag_per_m),
-      [&] { return DragSentence(result); });
+  const auto none = [] { return SentenceFacts(); };
+  add(
+      MakeAnswer("launch_speed_m_s", "Launch speed", "m/s", true, flight.launch_speed_m_s),
+      [&] { return LaunchSpeedFacts(flight); },
+      LaunchSpeedSentence);
+  add(
+      MakeAnswer("launch_angle_deg", "Launch angle", "°", true, flight.launch_angle_deg),
+      [&] { return LaunchAngleFacts(flight); },
+      LaunchAngleSentence);
+  add(
+      MakeAnswer("apogee_m", "Apogee", "m", true, flight.apogee_m),
+      [&] { return ApogeeFacts(result); },
+      ApogeeSentence);
+  add(
+      MakeAnswer("range_m", "Range", "m", true, flight.range_m), [&] { return RangeFacts(result); }, RangeSentence);
+  add(MakeAnswer("drag_coefficient",
+                 "Drag coefficient",
+                 "",
+                 false,
+                 flight.drag_coefficient,
+                 "size-and-mass",
+                 kNeedsSizeAndMass),
+      none,
+      [](const SentenceFacts&) {
+        return "How much its shape catches the air: drag force = this number × frontal area × ½ × air density × "
+               "speed².";
+      });
+  add(
+      MakeAnswer("drag_per_m", "Drag per metre", "1/m", false, flight.drag_per_m),
+      [&] { return DragFacts(result); },
+      DragSentence);
   add(MakeAnswer("terminal_speed_m_s", "Terminal speed", "m/s", false, flight.terminal_speed_m_s),
-      [] { return std::string("Where drag balances weight: dropped from very high, it would settle at this speed."); });
-  add(MakeAnswer("flight_time_s", "Flight time", "s", false, flight.flight_time_s),
-      [] { return std::string("From the launch point until it reached the landing level."); });
-  add(MakeAnswer("time_to_apogee_s", "Time to apogee", "s", false, flight.time_to_apogee_s),
-      [] { return std::string("From the launch point to the highest point; with drag, coming down takes longer."); });
-  add(MakeAnswer("impact_speed_m_s", "Impact speed", "m/s", false, flight.impact_speed_m_s), [&] {
-    return fmt::format("Its speed on reaching the landing level, {} km/h.",
-                       FormatPlain(flight.impact_speed_m_s->value * kKilometresPerHour, 2));
+      none,
+      [](const SentenceFacts&) {
+        return "Where drag balances weight: dropped from very high, it would settle at this speed.";
+      });
+  add(MakeAnswer("flight_time_s", "Flight time", "s", false, flight.flight_time_s), none, [](const SentenceFacts&) {
+    return "From the launch point until it reached the landing level.";
   });
-  add(MakeAnswer("rms_angle_deg",
+  add(MakeAnswer("time_to_apogee_s", "Time to apogee", "s", false, flight.time_to_apogee_s),
+      none,
+      [](const SentenceFacts&) {
+        return "From the launch point to the highest point; with drag, coming down takes longer.";
+      });
+  add(
+      MakeAnswer("impact_speed_m_s", "Impact speed", "m/s", false, flight.impact_speed_m_s),
+      [&] {
+        return SentenceFacts{{"km_h", FormatPlain(flight.impact_speed_m_s->value * kKilometresPerHour, 2)}};
+      },
+      [](const SentenceFacts& facts) {
+        return fmt::format("Its speed on reaching the landing level, {} km/h.", facts.at("km_h"));
+      });
+  const Straightness& straightness = result.straightness;
+  add(
+      MakeAnswer("rms_angle_deg",
                  "Angle off the path",
                  "°",
                  false,
-                 result.straightness.rms_angle_deg,
-                 StraightnessSentence(result.straightness)),
-      [&] { return StraightnessSentence(result.straightness); });
-  add(MakeAnswer("launch_energy_j",
+                 straightness.rms_angle_deg,
+                 "straightness",
+                 StraightnessSentence(straightness)),
+      [&] { return StraightnessFacts(straightness); },
+      [&](const SentenceFacts&) { return StraightnessSentence(straightness); });
+  add(
+      MakeAnswer("launch_energy_j",
                  "Launch energy",
                  "J",
                  false,
                  flight.launch_energy_j,
+                 "mass",
                  "Needs the rocket's mass, which was not given."),
-      [&] { return EnergySentence(flight); });
+      [&] {
+        return SentenceFacts{{"about", About(*flight.launch_energy_j)}};
+      },
+      EnergySentence);
   return answers;
 }
 

@@ -4,11 +4,16 @@
 
 #include "fit/flight_result.h"
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace loftline {
+
+// What a sentence about the flight says, without its words, for a page that says it in another language: names and
+// numbers as shown ("about": "18.9", "seen": "yes").
+using SentenceFacts = std::map<std::string, std::string>;
 
 // One measured quantity as a reader meets it. Plain UTF-8 text, not escaped for HTML.
 struct Answer {
@@ -18,6 +23,8 @@ struct Answer {
   bool main = false;  // shown large
   std::optional<Estimate> estimate;
   std::string sentence;  // what it means, for a student; why it is missing where it is
+  SentenceFacts
+      facts;  // of the sentence; "missing" says for what want: "size-and-mass", "mass", "clip", "straightness"
 };
 
 // Every quantity of a result in reading order, those that could not be had included.
@@ -25,6 +32,10 @@ std::vector<Answer> Answers(const FlightResult& result);
 
 // How straight it flew, in a sentence or two for a student; why that cannot be told where it cannot.
 std::string StraightnessSentence(const Straightness& straightness);
+// "turned_deg" where it turned over; "reason" where it cannot be told; else "rms_deg" and "most_deg", with "straight",
+// or with "wobble_hz" and "wobble_deg" and, where the wobble fades, "half_s" ("roughly" where that is not sure), else
+// "grows".
+SentenceFacts StraightnessFacts(const Straightness& straightness);
 
 // The verdict in a few words, and the sentence that explains it.
 std::string VerdictTitle(Verdict verdict);

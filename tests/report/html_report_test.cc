@@ -115,6 +115,34 @@ TEST(ReportHtml, WithoutAnglesThereIsNoSectionOnThem) {
   EXPECT_THAT(page, HasSubstr("How straight it flew cannot be told. The track gives no lengths of the body."));
 }
 
+// A page in another language says the same sentence: no number in it may be missing from the facts.
+TEST(AnswerFacts, HoldEveryNumberOfTheSentence) {
+  for (const Answer& answer : Answers(ExampleFlight())) {
+    std::string rest = answer.sentence;
+    for (const auto& [name, value] : answer.facts) {
+      if (const std::size_t at = rest.find(value); at != std::string::npos) rest.erase(at, value.size());
+    }
+    EXPECT_EQ(rest.find_first_of("0123456789"), std::string::npos) << answer.key << ": " << rest;
+  }
+}
+
+TEST(AnswerFacts, SayWhatIsMissing) {
+  FlightResult flight = ExampleFlight();
+  flight.flight.drag_coefficient.reset();
+  flight.flight.launch_energy_j.reset();
+  flight.flight.range_m.reset();
+  flight.straightness.rms_angle_deg.reset();
+  std::map<std::string, std::string> missing;
+  for (const Answer& answer : Answers(flight)) {
+    if (!answer.estimate) missing[answer.key] = answer.facts.at("missing");
+  }
+  EXPECT_EQ(missing,
+            (std::map<std::string, std::string>{{"drag_coefficient", "size-and-mass"},
+                                                {"launch_energy_j", "mass"},
+                                                {"range_m", "clip"},
+                                                {"rms_angle_deg", "straightness"}}));
+}
+
 TEST(StraightnessSentence, SaysWhatWasFound) {
   Straightness straightness;
   straightness.rms_angle_deg = Estimate{0.8, 0.2, 0.4, 1.2};
