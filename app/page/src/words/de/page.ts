@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+import type { page as pattern } from "../en/page.ts";
+import type { Like } from "../index.ts";
+
+export const page: Like<typeof pattern> = {
+  title: "Loftline",
+  tagline: "der Flug von Papierraketen, aus einem Film gemessen",
+  language: "Sprache",
+  sheets: "Filme",
+  days: "Starttage",
+  part: "Teil",
+  loading: "Wird geladen …",
+  folder: (name) => `Ordner ${name}`,
+  version: (version) => `Loftline ${version}, nur auf diesem Rechner. Nichts verlässt ihn.`,
+  versionLan: (version) => `Loftline ${version}, im eigenen Netz erreichbar. Nichts verlässt es.`,
+  close: "Meldung schließen",
+  again: "Noch einmal versuchen",
+  saved: "Alles gespeichert",
+  saving: "Wird gespeichert …",
+  notSaved: "Noch nicht gespeichert",
+  undo: "Rückgängig",
+  redo: "Wiederholen",
+  undoWhat: (what) => `Rückgängig: ${what}`,
+  redoWhat: (what) => `Wiederholen: ${what}`,
+  undone: (what) => `Rückgängig gemacht: ${what}`,
+  redone: (what) => `Wiederholt: ${what}`,
+  noAnswer: "Das Programm antwortet nicht.",
+  noAnswerAdvice: "Läuft `loftline serve` noch? Starten Sie es wieder; diese Seite macht weiter, wo sie war.",
+  noEntry: "Diese Seite wurde nicht eingelassen, oder das Programm wurde neu gestartet.",
+  noEntryAdvice: "Öffnen Sie die Adresse, die das Programm beim Start ausgegeben hat.",
+  strange: (status) => `Das Programm hat etwas Unerwartetes geantwortet (${status}).`,
+  strangeAdvice: "Laden Sie die Seite neu. Hilft das nicht, beenden Sie das Programm und starten Sie es wieder.",
+  changedElsewhere: "Dieses Blatt wurde in einem anderen Tab oder Fenster geändert.",
+  changedElsewhereAdvice: "Jetzt ist der neuere Stand zu sehen. Ihre letzte Änderung ging nicht ein: Wiederholen Sie sie bei Bedarf.",
+  noSuchPage: "Unter dieser Adresse ist nichts.",
+  waitsForClip: "Wartet auf einen Film.",
+  waitsForMetres: "Wartet auf eine bekannte Länge oder den Startpunkt in Teil 2.",
+  waitsForFlight: "Wartet darauf, dass der Flug in Teil 3 gemessen wird.",
+  partTitles: { clip: "Film", metres: "Meter", flight: "Flug", answers: "Ergebnisse" },
+};

@@ -1,0 +1,12 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+import { answers } from "./answers.ts";
+import { clip } from "./clip.ts";
+import { day } from "./day.ts";
+import { findings } from "./findings.ts";
+import { flight } from "./flight.ts";
+import { frame } from "./frame.ts";
+import { metres } from "./metres.ts";
+import { page } from "./page.ts";
+
+export const en = { page, clip, frame, metres, flight, answers, findings, day };

@@ -1,0 +1,3 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+export const metres = {};
