@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+#pragma once
+
+#include "app/serve/day_grid.h"
+#include "core/expected.h"
+
+#include <filesystem>
+#include <mutex>
+#include <string>
+#include <vector>
+
+namespace loftline {
+
+// A day's table as the page knows it: clips and surveys named as seen from the working folder.
+struct StoredDay {
+  std::string name;
+  std::string revision;  // of what is on disk: equal bytes, equal revision, whoever wrote them
+  DayGrid grid;
+  std::vector<int> lines;  // of each row in day.csv
+};
+
+// The launch days of a working folder: ROOT/loftline-work/days/NAME/day.csv. Thread-safe. A write names the revision it
+// started from, so that of two tabs the second one is told instead of undoing the first; a spreadsheet that saved in
+// between counts as well.
+class DayStore {
+ public:
+  explicit DayStore(std::filesystem::path root);
+
+  const std::filesystem::path& root() const { return root_; }
+  std::filesystem::path FolderOf(const std::string& name) const { return days_ / name; }
+  std::filesystem::path TableOf(const std::string& name) const { return FolderOf(name) / "day.csv"; }
+
+  std::vector<std::string> Names() const;  // sorted
+
+  // Errors of all below: "bad-name"; "no-day" where there is none of that name; "cannot-write".
+  // Also "day-exists".
+  Expected<StoredDay> Make(const std::string& name);
+  // Also those of ReadGrid, for a table that was edited by hand.
+  Expected<StoredDay> Read(const std::string& name) const;
+  // Also "changed-elsewhere"; those of CheckGrid; "outside-folder" for a new cell that names a file elsewhere.
+  Expected<StoredDay> Write(const std::string& name, const std::string& revision, const DayGrid& grid);
+  // Takes the rows of a table made elsewhere, below those that are there or (REPLACE) in their stead; clips and surveys
+  // are looked for in the working folder. Also those of ReadGrid.
+  Expected<StoredDay> Import(const std::string& name,
+                             const std::string& revision,
+                             const std::string& csv_bytes,
+                             bool replace);
+
+ private:
+  Status CheckThere(const std::string& name) const;
+  Expected<StoredDay> ReadNow(const std::string& name) const;  // with mutex_ held, like the next one
+  Expected<StoredDay> WriteNow(const StoredDay& now, const DayGrid& grid) const;
+  DayGrid WithFilesFound(DayGrid grid) const;
+
+  std::filesystem::path root_, days_;
+  mutable std::mutex mutex_;
+};
+
+}  // namespace loftline
