@@ -5,17 +5,12 @@
 #include "report/format_number.h"
 #include "report/html_text.h"
 #include "report/page_sections.h"
-
-#include <algorithm>
-#include <cmath>
+#include "report/shown_budget.h"
 
 #include <fmt/format.h>
 
 namespace loftline {
 namespace {
-
-constexpr std::size_t kMostBudgetLines = 5;
-constexpr double kLeastShare = 0.005;  // smaller ones are summed up in one line
 
 struct Row {
   std::string name, value;
@@ -34,31 +29,20 @@ std::string TableHtml(const char* caption, const std::vector<Row>& rows) {
   return fmt::format("<table><caption>{}</caption><tbody>{}</tbody></table>", caption, RowsHtml(rows));
 }
 
-std::string BudgetRow(const std::string& source, double std, double share) {
-  const double percent = 100.0 * share;
+std::string BudgetRow(const ShownBudgetLine& line) {
+  const double percent = 100.0 * line.share;
   return fmt::format(
       R"(<tr><th scope="row">{}</th><td>{}</td><td class="share"><span class="bar" style="--share:{:.1f}%"></span>{}</td></tr>)",
-      EscapeHtml(source),
-      FormatNumber(std, DecimalsFor(std)),
+      EscapeHtml(line.source),
+      line.std,
       percent,
       percent < 1.0 ? "&lt; 1 %" : fmt::format("{:.0f} %", percent));
 }
 
-std::string BudgetTable(const Answer& answer, std::vector<BudgetLine> lines) {
-  std::stable_sort(
-      lines.begin(), lines.end(), [](const BudgetLine& a, const BudgetLine& b) { return a.share > b.share; });
+std::string BudgetTable(const Answer& answer, const std::vector<BudgetLine>& all) {
+  const std::vector<ShownBudgetLine> lines = ShownBudget(all);
   std::string rows;
-  double others_variance = 0.0;
-  double others_share = 0.0;
-  for (std::size_t i = 0; i < lines.size(); ++i) {
-    if (i < kMostBudgetLines && lines[i].share >= kLeastShare) {
-      rows += BudgetRow(lines[i].source, lines[i].std, lines[i].share);
-    } else {
-      others_variance += lines[i].std * lines[i].std;
-      others_share += lines[i].share;
-    }
-  }
-  if (others_variance > 0.0) rows += BudgetRow("all others", std::sqrt(others_variance), others_share);
+  for (const ShownBudgetLine& line : lines) rows += BudgetRow(line);
   const std::string unit = answer.unit.empty() ? "std" : "std, " + answer.unit;
   const std::string hint =
       lines.empty() || lines.front().advice.empty()

@@ -8,7 +8,8 @@ import { flight } from "./flight.ts";
 import { frame } from "./frame.ts";
 import { metres } from "./metres.ts";
 import { page } from "./page.ts";
+import { phrases } from "./phrases.ts";
 
 import type { Words } from "../index.ts";
 
-export const de: Words = { page, clip, frame, metres, flight, answers, findings, day };
+export const de: Words = { page, clip, frame, metres, flight, answers, findings, phrases, day };

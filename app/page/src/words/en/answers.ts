@@ -1,3 +1,84 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
-export const answers = {};
+// Part 4. Numbers come from the program as it writes them in its report; so do the English sentences.
+
+// What a sentence of the program's says, without its words (report/answers.h).
+export type Facts = Record<string, string>;
+
+export const answers = {
+  decimalMark: ".",
+  // Sentences: the program's own, which only other languages make anew from the facts.
+  verdictSentence: (_verdict: string, _positions: number, english: string) => english,
+  sentence: (_key: string, _facts: Facts, english: string) => english,
+  straightness: (_facts: Facts, english: string) => english,
+  plotDescription: (_id: string, _seenPercent: number, _positions: number, english: string) => english,
+
+  outdated: "Something was changed since this was measured.",
+  outdatedAdvice: "The numbers below are those from before the change.",
+  measureAgain: "Measure again",
+  numbers: "The flight in numbers",
+  range95: (low: string, high: string) => `(95 %: ${low} to ${high})`,
+  notKnown: "not known",
+  meaning: "± is the 95 % uncertainty: measured this way again and again, about 95 of 100 such ranges would hold the true " +
+    "value. Launch values hold at the tube’s mouth.",
+  findings: "Findings",
+  picture: "The flight in one picture",
+  pictureAlt: (positions: string, direction: string) =>
+    `The clip’s view of the flight with the path drawn in: ${positions} positions of the rocket, flying to the ${direction}.`,
+  left: "left",
+  right: "right",
+  pictureSaid: "Solid: seen. Dashed: calculated. The scale is the height above the launch point.",
+  pictureGone: "The picture could not be loaded.",
+  plots: "The flight in curves",
+  plotHint: "Point at the plot, or choose it and use the arrow keys, to read values.",
+  plotsGone: "The program that draws curves could not be loaded. The report has them too.",
+  curve: (at: { x: string; xUnit: string; label: string; y: string; half: string; yUnit: string; seen: boolean }) =>
+    `at ${at.x} ${at.xUnit}: ${at.label} ${at.y} ± ${at.half} ${at.yUnit} (95 %), ${at.seen ? "seen" : "calculated"}`,
+  points: (x: string, xUnit: string, values: string) => `at ${x} ${xUnit}: ${values} standard deviations`,
+  straight: "How straight it flew",
+  budget: "Where the uncertainty comes from",
+  budgetSaid: "Largest first, as one standard uncertainty (std). To get a sharper number, mend what stands on top.",
+  budgetOf: "The uncertainty of",
+  source: "source",
+  std: (unit: string) => (unit === "" ? "std" : `std, ${unit}`),
+  share: "share",
+  lessThanOnePercent: "< 1 %",
+  percent: (value: string) => `${value} %`,
+  whatHelps: "what would shrink it",
+  next: "What to do better next time",
+  nextSaid: "What would make the numbers sharper, best first:",
+  nextShare: (quantity: string, percent: string) => `makes up ${percent} of the uncertainty of ${quantity}`,
+  nextNothing: "Nothing stands out: no single thing makes up much of the uncertainty.",
+  assumed: "What was assumed, as nobody said",
+  assumedNothing: "Nothing had to be assumed.",
+  what: "what",
+  value: "value",
+  assumedSaid: "± is one standard uncertainty here. What you measure yourself in part 2 replaces it.",
+  safety: "Before the next launch",
+  take: "Print and take away",
+  print: "Print the report",
+  printing: "Getting the report ready to print …",
+  printOpened: "The report was opened in a new tab: print it from there.",
+  printBlocked: "The browser did not let the report open. Open it with the link below, and print it from there.",
+  printSaid: "Two sheets: what was found, and what it rests on. For the best print, leave the browser’s headers and footers off.",
+  noReport: "There is no report of a flight that was not measured.",
+  open: "Open the report",
+  files: "Files",
+  fileKind: {
+    report: "Report, one page that needs nothing else",
+    result: "Result, all numbers for programs",
+    track: "Track, a row for each frame, for spreadsheets",
+    survey: "Survey, the marks and lengths of part 2",
+    picture: "Picture of the flight",
+    overlay: "Clip with the path drawn in",
+    motion: "How the camera moved",
+  },
+  download: (name: string) => `Download ${name}`,
+  bytes: (size: string) => `(${size})`,
+  overlayMake: "Make a clip with the path drawn in",
+  overlaySaid: "Takes about as long as the clip lasts. It has no sound and no place in it.",
+  overlayRunning: "Making the clip",
+  overlayFailed: "The clip could not be made.",
+  overlayCancelled: "Making the clip was stopped.",
+  overlayDone: "The clip is ready below.",
+};

@@ -8,5 +8,6 @@ import { flight } from "./flight.ts";
 import { frame } from "./frame.ts";
 import { metres } from "./metres.ts";
 import { page } from "./page.ts";
+import { phrases } from "./phrases.ts";
 
-export const en = { page, clip, frame, metres, flight, answers, findings, day };
+export const en = { page, clip, frame, metres, flight, answers, findings, phrases, day };
