@@ -58,6 +58,57 @@ cv::Mat MadeEven(const cv::Mat& bgra) {
   return even;
 }
 
+// Room for a picture of SIZE in Y'CbCr 4:2:0. The encoder reads on to whole blocks beyond the picture's edge.
+constexpr int kBlock = 16;
+
+av::FramePtr BlankFrame(const cv::Size& size) {
+  av::FramePtr frame(av_frame_alloc());
+  if (!frame) return nullptr;
+  frame->width = (size.width + kBlock - 1) / kBlock * kBlock;
+  frame->height = (size.height + kBlock - 1) / kBlock * kBlock;
+  frame->format = AV_PIX_FMT_YUV420P;
+  frame->color_range = AVCOL_RANGE_JPEG;
+  return av_frame_get_buffer(frame.get(), 0) < 0 ? nullptr : std::move(frame);
+}
+
+cv::Mat PlaneOf(const AVFrame& frame, int plane) {
+  const int shrink = plane == 0 ? 1 : 2;
+  return {frame.height / shrink,
+          frame.width / shrink,
+          CV_8UC1,
+          frame.data[plane],
+          static_cast<std::size_t>(frame.linesize[plane])};
+}
+
+// Repeats the last column and row of the picture of SIZE in the top left corner of PLANE up to its edges, so that the
+// blocks at the edge hold no step.
+void FillBeyond(const cv::Size& size, cv::Mat plane) {
+  for (int y = 0; y < size.height; ++y) {
+    std::uint8_t* row = plane.ptr(y);
+    std::memset(row + size.width, row[size.width - 1], static_cast<std::size_t>(plane.cols - size.width));
+  }
+  for (int y = size.height; y < plane.rows; ++y) plane.row(size.height - 1).copyTo(plane.row(y));
+}
+
+av::FramePtr JfifFrame(const FramePlanes& planes) {
+  const cv::Size size = planes.luma.size();
+  const cv::Size half((size.width + 1) / 2, (size.height + 1) / 2);
+  av::FramePtr frame = BlankFrame(size);
+  if (!frame) return nullptr;
+  cv::Mat luma = PlaneOf(*frame, 0), blue = PlaneOf(*frame, 1), red = PlaneOf(*frame, 2);
+  WriteJfifPlanes(planes,
+                  luma(cv::Rect(cv::Point(), size)),
+                  blue(cv::Rect(cv::Point(), half)),
+                  red(cv::Rect(cv::Point(), half)));
+  FillBeyond(size, luma);
+  FillBeyond(half, blue);
+  FillBeyond(half, red);
+  frame->width = size.width;
+  frame->height = size.height;
+  frame->pts = 0;
+  return frame;
+}
+
 av::FramePtr Converted(const cv::Mat& bgra, AVPixelFormat format) {
   const cv::Mat even = MadeEven(bgra);
   av::FramePtr frame(av_frame_alloc());
@@ -82,18 +133,20 @@ av::FramePtr Converted(const cv::Mat& bgra, AVPixelFormat format) {
   return frame;
 }
 
+Expected<std::string> Encode(AVCodecContext* encoder, AVFrame* frame) {
+  if (encoder == nullptr) return CannotEncode("no encoder");
+  if (frame == nullptr) return CannotEncode("no memory");
+  if (encoder->codec_id == AV_CODEC_ID_MJPEG) frame->quality = encoder->global_quality;
+  const av::PacketPtr packet(av_packet_alloc());
+  if (!packet || avcodec_send_frame(encoder, frame) < 0) return CannotEncode("the encoder took no frame");
+  avcodec_send_frame(encoder, nullptr);
+  if (avcodec_receive_packet(encoder, packet.get()) < 0) return CannotEncode("the encoder gave nothing");
+  return std::string(packet->data, packet->data + packet->size);
+}
+
 Expected<std::string> Encode(const cv::Mat& bgra, AVCodecID id, AVPixelFormat format) {
   if (bgra.empty() || bgra.type() != CV_8UC4) return CannotEncode("it has no pixels");
-  const av::CodecPtr encoder = OpenEncoder(id, format, bgra.size());
-  if (!encoder) return CannotEncode("no encoder");
-  av::FramePtr frame = Converted(bgra, format);
-  if (!frame) return CannotEncode("no memory");
-  if (id == AV_CODEC_ID_MJPEG) frame->quality = encoder->global_quality;
-  const av::PacketPtr packet(av_packet_alloc());
-  if (!packet || avcodec_send_frame(encoder.get(), frame.get()) < 0) return CannotEncode("the encoder took no frame");
-  avcodec_send_frame(encoder.get(), nullptr);
-  if (avcodec_receive_packet(encoder.get(), packet.get()) < 0) return CannotEncode("the encoder gave nothing");
-  return std::string(packet->data, packet->data + packet->size);
+  return Encode(OpenEncoder(id, format, bgra.size()).get(), Converted(bgra, format).get());
 }
 
 }  // namespace
@@ -104,6 +157,11 @@ Expected<std::string> EncodePng(const cv::Mat& bgra) {
 
 Expected<std::string> EncodeJpeg(const cv::Mat& bgra) {
   return Encode(bgra, AV_CODEC_ID_MJPEG, AV_PIX_FMT_YUV420P);
+}
+
+Expected<std::string> EncodeJpeg(const FramePlanes& planes) {
+  if (planes.luma.empty() || planes.luma.type() != CV_8UC1) return CannotEncode("it has no pixels");
+  return Encode(OpenEncoder(AV_CODEC_ID_MJPEG, AV_PIX_FMT_YUV420P, planes.luma.size()).get(), JfifFrame(planes).get());
 }
 
 }  // namespace loftline

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "core/expected.h"
+#include "report/jfif_planes.h"
 
 #include <string>
 
@@ -14,5 +15,7 @@ namespace loftline {
 // Errors: "cannot-encode" (kInternal).
 Expected<std::string> EncodePng(const cv::Mat& bgra);
 Expected<std::string> EncodeJpeg(const cv::Mat& bgra);
+// From a frame's planes as they are, in a quarter of the time; the same colours as by way of blue, green and red.
+Expected<std::string> EncodeJpeg(const FramePlanes& planes);
 
 }  // namespace loftline

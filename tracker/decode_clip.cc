@@ -16,6 +16,30 @@ std::string LibavMessage(int error_number) {
   return text.data();
 }
 
+std::string WhatIsWrong(const AVFrame& decoded, const OpenedClip& clip) {
+  if ((decoded.flags & AV_FRAME_FLAG_CORRUPT) != 0 || decoded.decode_error_flags != 0) {
+    return "part of a picture is missing";
+  }
+  if (decoded.best_effort_timestamp == AV_NOPTS_VALUE) return "a frame has no time stamp";
+  const cv::Size upright = TurnedSize({decoded.width, decoded.height}, clip.turn);
+  return upright == cv::Size(clip.info.width_px, clip.info.height_px) ? "" : "the picture changes its size";
+}
+
+Frame MakeFrame(const OpenedClip& clip, const UprightPlanes& planes, std::int64_t ticks, int index) {
+  Frame frame;
+  frame.index = index;
+  frame.ticks = ticks;
+  frame.time_base_num = clip.stream->time_base.num;
+  frame.time_base_den = clip.stream->time_base.den;
+  frame.time_s =
+      static_cast<double>(ticks) * static_cast<double>(frame.time_base_num) / static_cast<double>(frame.time_base_den);
+  frame.luma = planes.luma();
+  frame.luma_stays = frame.luma.u != nullptr;  // not the decoder's own memory
+  frame.chroma_blue = planes.chroma_blue();
+  frame.chroma_red = planes.chroma_red();
+  return frame;
+}
+
 ClipDecoder::ClipDecoder(OpenedClip clip)
     : clip_(std::move(clip)), packet_(av_packet_alloc()), decoded_(av_frame_alloc()), planes_(clip_.turn) {
   if (!packet_ || !decoded_) throw std::bad_alloc();
@@ -75,28 +99,12 @@ void ClipDecoder::EndPackets() {
 }
 
 Expected<std::optional<Frame>> ClipDecoder::Deliver() {
-  if ((decoded_->flags & AV_FRAME_FLAG_CORRUPT) != 0 || decoded_->decode_error_flags != 0) {
-    return Damaged("part of a picture is missing");
-  }
+  if (const std::string wrong = WhatIsWrong(*decoded_, clip_); !wrong.empty()) return Damaged(wrong);
   const std::int64_t ticks = decoded_->best_effort_timestamp;
-  if (ticks == AV_NOPTS_VALUE) return Damaged("a frame has no time stamp");
   if (delivered_ > 0 && ticks <= last_ticks_) return Damaged("its time stamps do not increase");
-  const cv::Size upright = TurnedSize({decoded_->width, decoded_->height}, clip_.turn);
-  if (upright != cv::Size(clip_.info.width_px, clip_.info.height_px)) return Damaged("the picture changes its size");
   if (!planes_.Take(*decoded_)) return Damaged("its pixel format cannot be converted");
   last_ticks_ = ticks;
-  Frame frame;
-  frame.index = delivered_++;
-  frame.ticks = ticks;
-  frame.time_base_num = clip_.stream->time_base.num;
-  frame.time_base_den = clip_.stream->time_base.den;
-  frame.time_s =
-      static_cast<double>(ticks) * static_cast<double>(frame.time_base_num) / static_cast<double>(frame.time_base_den);
-  frame.luma = planes_.luma();
-  frame.luma_stays = frame.luma.u != nullptr;  // not the decoder's own memory
-  frame.chroma_blue = planes_.chroma_blue();
-  frame.chroma_red = planes_.chroma_red();
-  return std::optional<Frame>(std::move(frame));
+  return std::optional<Frame>(MakeFrame(clip_, planes_, ticks, delivered_++));
 }
 
 Error ClipDecoder::Damaged(const std::string& what) const {

@@ -24,6 +24,15 @@ struct OpenedClip {
   ClipInfo info;
 };
 
+// Opens as OpenClip() does, with its errors.
+Expected<OpenedClip> OpenForDecoding(const std::filesystem::path& path, int threads);
+
+// What is wrong with a decoded picture of CLIP; empty where nothing is.
+std::string WhatIsWrong(const AVFrame& decoded, const OpenedClip& clip);
+
+// The picture that PLANES took, as the frame of INDEX.
+Frame MakeFrame(const OpenedClip& clip, const UprightPlanes& planes, std::int64_t ticks, int index);
+
 // Decodes frame by frame. A loss anywhere, be it in reading a packet or in decoding it, is the error "damaged-clip",
 // told only after the good frames before it have been handed out; a hole in the picture or in time is never filled in
 // silently.

@@ -50,6 +50,14 @@ bool IsFullRange(const AVFrame& frame) {
   return old_full_range_format || frame.color_range == AVCOL_RANGE_JPEG;
 }
 
+bool IsOfBt601(const AVFrame& frame) {
+  return frame.colorspace == AVCOL_SPC_BT470BG || frame.colorspace == AVCOL_SPC_SMPTE170M;
+}
+
+bool IsRgb(const AVFrame& frame) {
+  return (av_pix_fmt_desc_get(static_cast<AVPixelFormat>(frame.format))->flags & AV_PIX_FMT_FLAG_RGB) != 0;
+}
+
 cv::Mat PlaneView(const AVFrame& frame, int plane, int width, int height, int type) {
   return {height, width, type, frame.data[plane], static_cast<std::size_t>(frame.linesize[plane])};
 }
@@ -158,8 +166,10 @@ void FullRangeRow(const std::uint16_t* from, std::uint8_t* to, int count, bool l
 
 bool UprightPlanes::Take(const AVFrame& frame) {
   const bool full_range = IsFullRange(frame);
+  colour_ = {full_range, IsOfBt601(frame)};
   if (LayoutOf(frame.format) == Layout::kOther) {
     if (!Rescale(frame, full_range)) return false;
+    colour_ = {true, IsOfBt601(frame) || IsRgb(frame)};  // libswscale makes colours by BT.601 unless told otherwise
     TakeLuma(*rescaled_, true);
     TakeChroma(*rescaled_);
     return true;

@@ -4,6 +4,7 @@
 
 #include "tracker/decode_handles.h"
 #include "tracker/rotate.h"
+#include "tracker/stored_colour.h"
 
 #include <cstdint>
 #include <vector>
@@ -31,6 +32,7 @@ class UprightPlanes {
   const cv::Mat& luma() const { return luma_; }
   const cv::Mat& chroma_blue() const { return chroma_blue_; }
   const cv::Mat& chroma_red() const { return chroma_red_; }
+  StoredColour colour() const { return colour_; }
 
  private:
   cv::Mat& FreeLumaBuffer();
@@ -40,6 +42,7 @@ class UprightPlanes {
   void TurnPlane(const cv::Mat& stored, cv::Mat& buffer, cv::Mat& upright) const;
 
   Turn turn_;
+  StoredColour colour_;
   cv::Mat luma_, chroma_blue_, chroma_red_;         // what is handed out
   std::vector<cv::Mat> luma_buffers_;               // owned, upright; as many as frames are kept at once
   cv::Mat chroma_blue_buffer_, chroma_red_buffer_;  // owned, upright

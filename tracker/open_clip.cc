@@ -193,9 +193,7 @@ void SilenceLibav() {
   std::call_once(once, [] { av_log_set_level(AV_LOG_QUIET); });
 }
 
-Expected<std::unique_ptr<FrameSource>> Open(const std::filesystem::path& path,
-                                            const char* picture_format,
-                                            int threads) {
+Expected<OpenedClip> Open(const std::filesystem::path& path, const char* picture_format, int threads) {
   SilenceLibav();
   Expected<FormatPtr> format = OpenContainer(path, picture_format);
   if (!format) return format.error();
@@ -218,23 +216,30 @@ Expected<std::unique_ptr<FrameSource>> Open(const std::filesystem::path& path,
   clip.codec = std::move(*codec);
   clip.info = InfoOf(path, *clip.format, *clip.stream, clip.turn);
   if (clip.info.width_px <= 0 || clip.info.height_px <= 0) return NotAVideo(path, "The pictures have no size.");
-  return std::unique_ptr<FrameSource>(std::make_unique<ClipDecoder>(std::move(clip)));
+  return clip;
 }
 
 }  // namespace
 
-Expected<std::unique_ptr<FrameSource>> OpenClip(const std::filesystem::path& path, const DecodeOptions& options) {
+Expected<OpenedClip> OpenForDecoding(const std::filesystem::path& path, int threads) {
   if (Status status = CheckFile(path); !status) return status.error();
-  return Open(path, nullptr, options.threads);
+  return Open(path, nullptr, threads);
+}
+
+Expected<std::unique_ptr<FrameSource>> OpenClip(const std::filesystem::path& path, const DecodeOptions& options) {
+  Expected<OpenedClip> clip = OpenForDecoding(path, options.threads);
+  if (!clip) return clip.error();
+  return std::unique_ptr<FrameSource>(std::make_unique<ClipDecoder>(std::move(*clip)));
 }
 
 Expected<std::optional<cv::Mat>> ReadPicture(const std::filesystem::path& path) {
   if (Status status = CheckFile(path); !status) return status.error();
   const char* format = PictureFormat(path);
   if (format == nullptr) return std::optional<cv::Mat>();
-  const Expected<std::unique_ptr<FrameSource>> source = Open(path, format, 1);
-  if (source) {
-    const Expected<std::optional<Frame>> frame = (*source)->Read();
+  Expected<OpenedClip> opened = Open(path, format, 1);
+  if (opened) {
+    ClipDecoder source(std::move(*opened));
+    const Expected<std::optional<Frame>> frame = source.Read();
     if (frame && *frame) return std::optional<cv::Mat>((*frame)->luma.clone());
   }
   return ClipError(path, "damaged-picture", "The picture is damaged or cut short.", "Copy it from the phone again.");
