@@ -96,10 +96,8 @@ av::FramePtr JfifFrame(const FramePlanes& planes) {
   av::FramePtr frame = BlankFrame(size);
   if (!frame) return nullptr;
   cv::Mat luma = PlaneOf(*frame, 0), blue = PlaneOf(*frame, 1), red = PlaneOf(*frame, 2);
-  WriteJfifPlanes(planes,
-                  luma(cv::Rect(cv::Point(), size)),
-                  blue(cv::Rect(cv::Point(), half)),
-                  red(cv::Rect(cv::Point(), half)));
+  WriteJfifPlanes(
+      planes, luma(cv::Rect(cv::Point(), size)), blue(cv::Rect(cv::Point(), half)), red(cv::Rect(cv::Point(), half)));
   FillBeyond(size, luma);
   FillBeyond(half, blue);
   FillBeyond(half, red);

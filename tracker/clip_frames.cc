@@ -61,7 +61,7 @@ struct ClipFrames::Parts {
   ClipRun run;
   UprightPlanes planes;
   FrameIndex index;
-  std::vector<int> key_frames;      // by key: its own frame, or the first shown one after it
+  std::vector<int> key_frames;        // by key: its own frame, or the first shown one after it
   std::map<std::size_t, Hole> holes;  // by key: what no way of decoding mends
   std::optional<Hole> hole;           // that this run came upon last
   int next = 0;                       // the frame that comes if all is well

@@ -29,9 +29,10 @@ class ClipRun {
  private:
   enum class Way { kByFrameTime, kByDecodeTime, kByPosition };
 
-  bool Seek(Way way, const KeyPacket& key);
+  bool Seek(Way way, const std::vector<KeyPacket>& keys, std::size_t key);
   std::optional<std::size_t> KeyThatComesNext(const std::vector<KeyPacket>& keys);
   bool ReadPacket();
+  void DropPacket();
   bool Reopen();
   void Feed();
 

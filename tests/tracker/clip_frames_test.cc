@@ -3,9 +3,10 @@
 //
 // Frames fetched in random order, beside the same clip read from beginning to end by OpenClip(), which other tests hold
 // against the ffmpeg programs.
+#include "tracker/clip_frames.h"
+
 #include "tests/tracker/ffmpeg_clips.h"
 #include "tests/tracker/synthetic_frames.h"
-#include "tracker/clip_frames.h"
 
 #include <algorithm>
 #include <numeric>
@@ -151,8 +152,8 @@ const ClipCase kClipCases[] = {
      "-c:v libx265 -x265-params log-level=none:keyint=20 -pix_fmt yuv420p"},
     {"ProgramStream", "a.mpg", "testsrc2=s=192x108:r=30:d=2", "-c:v mpeg2video -g 12 -bf 2 -q:v 3 -pix_fmt yuv420p"},
     {"MotionJpegInAvi", "a.avi", "testsrc2=s=192x108:r=30:d=2", "-c:v mjpeg -q:v 3 -pix_fmt yuvj420p"},
-    {"Mpeg4InAvi", "a.avi", "testsrc2=s=192x108:r=30:d=2", "-c:v mpeg4 -g 12 -q:v 3 -bf 2 -pix_fmt yuv420p"},
-    {"H264InAvi", "a.avi", "testsrc2=s=192x108:r=30:d=2", "-c:v libx264 -g 12 -bf 2 -pix_fmt yuv420p"},
+    {"Mpeg4InAvi", "a.avi", "testsrc2=s=192x108:r=30:d=2", "-c:v mpeg4 -g 12 -q:v 3 -bf 0 -pix_fmt yuv420p"},
+    {"H264InAvi", "a.avi", "testsrc2=s=192x108:r=30:d=2", "-c:v libx264 -g 12 -bf 0 -pix_fmt yuv420p"},
     {"Fragmented",
      "a.mp4",
      "testsrc2=s=192x108:r=30:d=2",
