@@ -291,7 +291,8 @@ export class FrameView {
 
   private stepping(): HTMLElement {
     const step = (by: number, text: string, name: string): HTMLElement =>
-      h("button", { type: "button", class: "step", "aria-label": name, onclick: () => this.show(this.frame + by) }, text);
+      h("button", { type: "button", class: "step", title: name, onclick: () => this.show(this.frame + by) },
+        text, h("span", { class: "quiet" }, ` ${words.frame.unit(Math.abs(by))}`));
     return h("div", { class: "view-stepping", role: "group", "aria-label": words.frame.stepping },
       step(-10, "−10", words.frame.back(10)), step(-1, "−1", words.frame.back(1)), this.slider,
       step(1, "+1", words.frame.on(1)), step(10, "+10", words.frame.on(10)), this.told);

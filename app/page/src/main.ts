@@ -28,6 +28,12 @@ let shown = 0;
 const page = document.getElementById("page") as HTMLElement;
 const content = h("main", { id: "content" });
 
+// Views are drawn only once the program has said what it is.
+function knownServer(): ServerState {
+  if (!server) throw new Error("the program has not answered yet");
+  return server;
+}
+
 function header(): HTMLElement {
   const choice = h("select", {
     id: "language",
@@ -55,17 +61,17 @@ function footer(): HTMLElement | null {
 function startView(): Part {
   const titles = words.page.partTitles;
   const parts = [
-    partClip(null),
+    partClip(null, knownServer()),
     closedPart(2, titles.metres, words.page.waitsForClip),
     closedPart(3, titles.flight, words.page.waitsForClip),
     closedPart(4, titles.answers, words.page.waitsForClip),
   ];
-  return together(h("div", { class: "sheet" }, ...parts.map((part) => part.element)), parts);
+  return together(h("div", { class: "sheet" }, h("h1", {}, words.page.heading), ...parts.map((part) => part.element)), parts);
 }
 
 async function sheetView(id: string): Promise<Part> {
   const sheet = await SheetState.open(id);
-  const parts = [sheetBar(sheet), partClip(sheet), partMetres(sheet), partFlight(sheet), partAnswers(sheet)];
+  const parts = [sheetBar(sheet), partClip(sheet, knownServer()), partMetres(sheet), partFlight(sheet), partAnswers(sheet)];
   const element = h("div", { class: "sheet" }, ...parts.map((part) => part.element));
   document.title = `${sheet.clip.name} · Loftline`;
   return together(element, [...parts, { element, close: () => sheet.close() }]);

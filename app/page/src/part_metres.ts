@@ -1,13 +1,51 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
-// Part 2: what makes metres of pixels.
+// Part 2: what makes metres of pixels. The picture with its marks, the known length, the rocket, what else is known, and
+// what all that gives so far.
+
+import { copyMarks } from "./copy_marks.ts";
+import { h } from "./dom.ts";
+import { drawMarks } from "./draw_marks.ts";
+import { FrameView } from "./frame_view.ts";
+import { MarkList } from "./mark_list.ts";
+import { baselineGroups, extras, rocketGroup } from "./metres_fields.ts";
+import { liveBox } from "./metres_live.ts";
 import { partShell } from "./part.ts";
 import type { Part } from "./part.ts";
 import type { SheetState } from "./sheet.ts";
 import { words } from "./words/index.ts";
 
-export function partMetres(_sheet: SheetState): Part {
+export function partMetres(sheet: SheetState): Part {
+  const said = words.metres;
   const shell = partShell(2, words.page.partTitles.metres);
   shell.waitFor(null);
-  return { element: shell.element, close: () => undefined };
+  const view: FrameView = new FrameView(sheet.clip, { frame: sheet.draft.frame, onFrame: () => marks.showFrameNote() });
+  const layer = view.layer("drawn-marks");
+  const marks = new MarkList(sheet, view);
+  view.side.append(marks.element);
+  const live = liveBox(sheet);
+  const form = [baselineGroups(sheet), rocketGroup(sheet)];
+  const more = extras(sheet);
+  shell.body.append(h("p", { class: "lead" }, said.lead), copyMarks(sheet), view.element, marks.frameNote,
+    h("div", { class: "metres-form" }, h("div", { class: "groups" }, ...form.map((piece) => piece.element)), live.element), more.element);
+
+  const draw = (): void => drawMarks(layer, sheet);
+  draw();
+  const end = sheet.subscribe((topic) => {
+    if (topic === "draft") {
+      marks.update();
+      draw();
+    } else if (topic === "check") {
+      live.update();
+      draw();
+    }
+    if (topic === "draft" || topic === "check") for (const piece of [...form, more]) piece.update();
+  });
+  return {
+    element: shell.element,
+    close() {
+      end();
+      view.close();
+    },
+  };
 }

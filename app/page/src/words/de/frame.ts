@@ -12,6 +12,7 @@ export const frame: Like<typeof pattern> = {
   at: (at, last, time) => `Bild ${at} von ${last} · ${time} s`,
   back: (by) => (by === 1 ? "Ein Bild zurück" : `${by} Bilder zurück`),
   on: (by) => (by === 1 ? "Ein Bild weiter" : `${by} Bilder weiter`),
+  unit: (by) => (by === 1 ? "Bild" : "Bilder"),
   lens: "Lupe: die Pixel um die Stelle, achtmal so groß",
   lensHint: "Klicken oder ziehen Sie hier, um die Marke um Teile eines Pixels zu versetzen.",
   mark: "Marke",

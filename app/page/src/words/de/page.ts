@@ -7,6 +7,7 @@ export const page: Like<typeof pattern> = {
   title: "Loftline",
   tagline: "der Flug von Papierraketen, aus einem Film gemessen",
   language: "Sprache",
+  heading: "Einen Flug messen",
   sheets: "Filme",
   days: "Starttage",
   part: "Teil",

@@ -1,3 +1,35 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
-export const clip = {};
+// Part 1: which clip.
+export const clip = {
+  lead: "Choose the clip of one launch. Its marks and answers are kept beside it.",
+  inFolder: "Clips in this folder",
+  none: "There is no clip in this folder yet. Bring one from the phone.",
+  find: "Find",
+  found: (left: number, all: number) => `${left} of ${all} clips`,
+  begun: "begun",
+  verdicts: { accepted: "measured", caution: "measured, with caution", refused: "refused" },
+  megabytes: (size: string) => `${size} MB`,
+  bring: "Bring a clip from the phone",
+  drop: "Drop it anywhere on this page, or",
+  choose: "Choose a file",
+  privacy: "It is copied into this folder and stays on this machine.",
+  sending: (name: string) => `Copying ${name}`,
+  sent: (name: string, percent: string) => `Copying ${name}: ${percent} %`,
+  looking: (name: string) => `Looking at ${name}`,
+  stop: "Stop",
+  stopped: (name: string) => `${name} was not copied: you stopped it.`,
+  tooLarge: (name: string, limit: string) => `${name} is larger than ${limit} GB, the most that is taken.`,
+  tooLargeAdvice: "Cut it to the flight on the phone, or put the file into the folder yourself: then it is in the list.",
+  duration: "Duration",
+  seconds: (text: string) => `${text} s`,
+  frames: "Frames",
+  rate: "Rate",
+  perSecond: (text: string) => `${text} frames/s`,
+  slowMotion: (stored: string, filmed: string) => `filmed at ${filmed} frames/s, stored at ${stored} frames/s`,
+  size: "Size",
+  turned: (degrees: number) => `turned by ${degrees}°`,
+  steady: "Its time stamps are steady, and nothing else is wrong with it.",
+  other: "Choose another clip",
+  severities: { note: "Note", caution: "Caution", refusal: "Refused" },
+};

@@ -10,6 +10,7 @@ export const frame = {
   at: (at: number, last: number, time: string) => `frame ${at} of ${last} · ${time} s`,
   back: (by: number) => (by === 1 ? "One frame back" : `${by} frames back`),
   on: (by: number) => (by === 1 ? "One frame on" : `${by} frames on`),
+  unit: (by: number) => (by === 1 ? "frame" : "frames"),
   lens: "Magnifier: the pixels around the place, eight times as large",
   lensHint: "Click or drag in here to move the mark by parts of a pixel.",
   mark: "mark",

@@ -6,8 +6,20 @@ import { day } from "./day.ts";
 import { findings } from "./findings.ts";
 import { flight } from "./flight.ts";
 import { frame } from "./frame.ts";
+import { keypad } from "./keypad.ts";
 import { metres } from "./metres.ts";
 import { page } from "./page.ts";
 import { phrases } from "./phrases.ts";
 
-export const en = { page, clip, frame, metres, flight, answers, findings, phrases, day };
+export const en = {
+  page,
+  clip,
+  frame,
+  keypad,
+  metres,
+  flight,
+  answers,
+  findings,
+  phrases,
+  day,
+};

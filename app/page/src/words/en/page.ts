@@ -5,6 +5,7 @@ export const page = {
   title: "Loftline",
   tagline: "the flight of paper rockets, measured from a clip",
   language: "Language",
+  heading: "A flight, measured",
   sheets: "Clips",
   days: "Launch days",
   part: "Part",
