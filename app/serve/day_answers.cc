@@ -3,7 +3,6 @@
 #include "app/serve/day_answers.h"
 
 #include "app/serve/day_comparison.h"
-#include "app/serve/day_paths.h"
 #include "core/values_json.h"
 #include "report/day_words.h"
 #include "report/format_number.h"
@@ -91,7 +90,7 @@ nlohmann::ordered_json TableAsJson(const StoredDay& day, const std::vector<CellP
 
 nlohmann::ordered_json SummaryInShort(const DaySummary& summary, const DayStore& store, const std::string& name) {
   const fs::path folder = store.FolderOf(name);
-  const DayPaths paths(store.root(), folder);
+  const DayPaths paths = store.PathsOf(name);
   const Expected<std::string> table_sha256 = Sha256OfFile(store.TableOf(name));
   Json flights = Json::array();
   for (const FlightRecord& record : summary.flights) {

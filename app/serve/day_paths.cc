@@ -13,6 +13,7 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr int kMostFoldersDown = 2;
+constexpr const char* kOwn = "loftline-work";
 
 bool LeadsOut(const fs::path& path) {
   return path.empty() || path.is_absolute() || *path.begin() == "..";
@@ -46,6 +47,21 @@ std::optional<std::string> TheOnlyOne(const std::vector<std::string>& files, con
   return *first;
 }
 
+void TakeSurveys(const fs::path& from, const fs::path& root, int folders_down, std::vector<std::string>* surveys) {
+  std::error_code problem;
+  fs::recursive_directory_iterator at(from, fs::directory_options::skip_permission_denied, problem);
+  for (const fs::recursive_directory_iterator end; !problem && at != end; at.increment(problem)) {
+    const std::string name = at->path().filename().string();
+    std::error_code ignored;
+    const bool is_folder = at->is_directory(ignored);
+    if (name.starts_with('.') || (is_folder && (at.depth() >= folders_down || name == kOwn))) {
+      at.disable_recursion_pending();
+    } else if (!is_folder && LowerCase(name).ends_with(".survey.json")) {
+      surveys->push_back(at->path().lexically_relative(root).generic_string());
+    }
+  }
+}
+
 }  // namespace
 
 DayPaths::DayPaths(fs::path root, fs::path table_folder)
@@ -58,12 +74,15 @@ std::string DayPaths::ForPage(const std::string& cell) const {
 }
 
 std::string DayPaths::ForTable(const std::string& cell) const {
-  if (!IsInside(cell)) return cell;
+  if (LeadsOut(fs::path(cell).lexically_normal())) return cell;
   return (root_ / cell).lexically_normal().lexically_relative(table_folder_).generic_string();
 }
 
 bool DayPaths::IsInside(const std::string& cell) const {
-  return !LeadsOut(fs::path(cell).lexically_normal()) && cell.find('\\') == std::string::npos;
+  if (LeadsOut(fs::path(cell).lexically_normal()) || cell.find('\\') != std::string::npos) return false;
+  std::error_code problem;
+  const fs::path real = fs::weakly_canonical(root_ / cell, problem);
+  return !problem && !LeadsOut(real.lexically_relative(root_));
 }
 
 DayGrid DayPaths::ForPage(DayGrid grid) const {
@@ -84,24 +103,12 @@ std::string FindNamedFile(const std::string& cell, const std::vector<std::string
   return TheOnlyOne(files, by_name).value_or(plain);
 }
 
-std::vector<std::string> FilesBelow(const fs::path& root, const std::vector<std::string>& endings) {
-  std::vector<std::string> files;
-  std::error_code problem;
-  fs::recursive_directory_iterator at(root, fs::directory_options::skip_permission_denied, problem);
-  for (const fs::recursive_directory_iterator end; !problem && at != end; at.increment(problem)) {
-    const std::string name = at->path().filename().string();
-    std::error_code ignored;
-    if (name.starts_with('.') || (at->is_directory(ignored) && at.depth() >= kMostFoldersDown)) {
-      at.disable_recursion_pending();
-      continue;
-    }
-    const std::string lower = LowerCase(name);
-    const bool wanted =
-        std::ranges::any_of(endings, [&](const std::string& ending) { return lower.ends_with(ending); });
-    if (wanted && at->is_regular_file(ignored)) files.push_back(at->path().lexically_relative(root).generic_string());
-  }
-  std::ranges::sort(files);
-  return files;
+std::vector<std::string> SurveysOf(const fs::path& root) {
+  std::vector<std::string> surveys;
+  TakeSurveys(root, root, kMostFoldersDown, &surveys);
+  TakeSurveys(root / kOwn / "sheets", root, 1, &surveys);
+  std::ranges::sort(surveys);
+  return surveys;
 }
 
 }  // namespace loftline

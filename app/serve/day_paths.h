@@ -21,7 +21,8 @@ class DayPaths {
   // What does not lead into the working folder (a table edited by hand may name what lies elsewhere) stays as it is.
   std::string ForPage(const std::string& cell) const;
   std::string ForTable(const std::string& cell) const;
-  // Whether it names something below the working folder, as the page writes it.
+  // Whether it names something below the working folder, as the page writes it, and does so still when links are
+  // followed.
   bool IsInside(const std::string& cell) const;
 
   // The columns of files in a grid, all rows.
@@ -37,8 +38,8 @@ class DayPaths {
 // without what would lead out of the folder.
 std::string FindNamedFile(const std::string& cell, const std::vector<std::string>& files);
 
-// Files below ROOT, as seen from it, whose names end like that (lower case, ".mp4"): in ROOT itself and two folders
-// down, hidden ones left out, sorted. Links to folders are not followed.
-std::vector<std::string> FilesBelow(const std::filesystem::path& root, const std::vector<std::string>& endings);
+// The surveys of a working folder, as seen from it, sorted: files *.survey.json in ROOT itself and two folders down,
+// hidden ones and our own left out, and those of all sheets.
+std::vector<std::string> SurveysOf(const std::filesystem::path& root);
 
 }  // namespace loftline

@@ -6,7 +6,6 @@
 #include "app/measure_row.h"
 #include "app/serve/day_check.h"
 #include "app/serve/day_comparison.h"
-#include "app/serve/day_paths.h"
 #include "app/serve/day_progress.h"
 #include "study/measure_day.h"
 
@@ -40,7 +39,7 @@ Status RunDay(const DayStore& store, const std::string& name, int jobs, const Ru
   const Expected<DayTable> table = ReadSoundTable(store.TableOf(name));
   if (!table) return table.error();
   report.Stage("measuring");
-  DayProgress progress(*table, DayPaths(store.root(), store.FolderOf(name)), &report);
+  DayProgress progress(*table, store.PathsOf(name), &report);
   MeasureDayOptions options;
   options.jobs = jobs;
   const MeasureRow measure_row =

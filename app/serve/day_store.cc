@@ -3,7 +3,6 @@
 #include "app/serve/day_store.h"
 
 #include "app/serve/day_name.h"
-#include "app/serve/day_paths.h"
 #include "core/atomic_file.h"
 #include "core/read_file.h"
 #include "core/text.h"
@@ -18,7 +17,6 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::size_t kLargestTableBytes = std::size_t{8} << 20;
-const std::vector<std::string> kClipEndings = {".mp4", ".mov", ".m4v", ".mkv", ".avi", ".3gp", ".ts"};
 
 std::string RevisionOf(const std::string& bytes) {
   return Sha256Of(bytes).substr(0, 16);
@@ -72,12 +70,10 @@ DayGrid Joined(DayGrid one, const DayGrid& other) {
 
 }  // namespace
 
-DayStore::DayStore(fs::path root) : root_(std::move(root)), days_(root_ / "loftline-work" / "days") {}
-
 std::vector<std::string> DayStore::Names() const {
   std::vector<std::string> names;
   std::error_code problem;
-  for (fs::directory_iterator at(days_, problem), end; !problem && at != end; at.increment(problem)) {
+  for (fs::directory_iterator at(folder_->days(), problem), end; !problem && at != end; at.increment(problem)) {
     std::string name = at->path().filename().string();
     std::error_code ignored;
     if (CheckDayName(name) && fs::is_regular_file(TableOf(name), ignored)) names.push_back(std::move(name));
@@ -126,12 +122,12 @@ Expected<StoredDay> DayStore::ReadNow(const std::string& name) const {
   if (!bytes) return bytes.error();
   Expected<GridReading> reading = ReadGrid(*bytes, table.string());
   if (!reading) return reading.error();
-  const DayPaths paths(root_, FolderOf(name));
+  const DayPaths paths = PathsOf(name);
   return StoredDay{name, RevisionOf(*bytes), paths.ForPage(std::move(reading->grid)), std::move(reading->lines)};
 }
 
 Expected<StoredDay> DayStore::WriteNow(const StoredDay& now, const DayGrid& grid) const {
-  const DayPaths paths(root_, FolderOf(now.name));
+  const DayPaths paths = PathsOf(now.name);
   if (Status status = CheckGrid(grid); !status) return status.error();
   if (Status status = CheckInside(grid, now.grid, paths); !status) return status.error();
   if (Status status = WriteFileAtomically(TableOf(now.name), GridAsCsv(paths.ForTable(grid))); !status) {
@@ -168,8 +164,9 @@ Expected<StoredDay> DayStore::Import(const std::string& name,
 }
 
 DayGrid DayStore::WithFilesFound(DayGrid grid) const {
-  const std::vector<std::string> clips = FilesBelow(root_, kClipEndings);
-  const std::vector<std::string> surveys = FilesBelow(root_, {".json"});
+  std::vector<std::string> clips;
+  for (const FolderClip& clip : folder_->Clips()) clips.push_back(clip.in_folder);
+  const std::vector<std::string> surveys = SurveysOf(folder_->path());
   for (std::size_t column = 0; column < grid.columns.size(); ++column) {
     const bool is_clip = grid.columns[column] == "clip";
     if (!is_clip && grid.columns[column] != "survey") continue;

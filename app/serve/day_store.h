@@ -3,6 +3,8 @@
 #pragma once
 
 #include "app/serve/day_grid.h"
+#include "app/serve/day_paths.h"
+#include "app/serve/work_folder.h"
 #include "core/expected.h"
 
 #include <filesystem>
@@ -25,10 +27,11 @@ struct StoredDay {
 // between counts as well.
 class DayStore {
  public:
-  explicit DayStore(std::filesystem::path root);
+  explicit DayStore(const WorkFolder* folder) : folder_(folder) {}  // which must outlive it
 
-  const std::filesystem::path& root() const { return root_; }
-  std::filesystem::path FolderOf(const std::string& name) const { return days_ / name; }
+  const WorkFolder& work() const { return *folder_; }
+  DayPaths PathsOf(const std::string& name) const { return {folder_->path(), FolderOf(name)}; }
+  std::filesystem::path FolderOf(const std::string& name) const { return folder_->days() / name; }
   std::filesystem::path TableOf(const std::string& name) const { return FolderOf(name) / "day.csv"; }
 
   std::vector<std::string> Names() const;  // sorted
@@ -53,7 +56,7 @@ class DayStore {
   Expected<StoredDay> WriteNow(const StoredDay& now, const DayGrid& grid) const;
   DayGrid WithFilesFound(DayGrid grid) const;
 
-  std::filesystem::path root_, days_;
+  const WorkFolder* folder_;
   mutable std::mutex mutex_;
 };
 
