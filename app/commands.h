@@ -20,6 +20,7 @@ int RunMerge(std::span<const std::string> arguments, Streams io, const RunContro
 int RunCompare(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunPlan(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunPredict(std::span<const std::string> arguments, Streams io, const RunControl& control);
+int RunServe(std::span<const std::string> arguments, Streams io, const RunControl& control);
 int RunValidate(std::span<const std::string> arguments, Streams io, const RunControl& control);
 
 }  // namespace loftline

@@ -7,6 +7,7 @@
 #include "calibrate/survey_file.h"
 #include "fit/fit_flight.h"
 
+#include <algorithm>
 #include <cmath>
 #include <future>
 #include <memory>
@@ -16,6 +17,16 @@
 
 namespace loftline {
 namespace {
+
+// Would the tracker see the same clip in the same way?
+bool SameTracking(const TrackOptions& one, const TrackOptions& other) {
+  const auto same_mark = [](const MarkedPlace& a, const MarkedPlace& b) {
+    return a.frame == b.frame && a.at_px == b.at_px;
+  };
+  return one.launch_px == other.launch_px && one.launch_frame == other.launch_frame &&
+         one.capture_rate_hz == other.capture_rate_hz && one.keep_pictures == other.keep_pictures &&
+         std::equal(one.marked.begin(), one.marked.end(), other.marked.begin(), other.marked.end(), same_mark);
+}
 
 // The steps share what has been found so far, so that a refusal at any of them keeps it.
 class Measuring {
@@ -27,17 +38,26 @@ class Measuring {
     done_.result.mass_kg = request_.fit.mass_kg;
     done_.result.diameter_m = request_.fit.diameter_m;
     // Reading the whole file for its digest costs nothing that way: the decoder is reading it too.
-    std::future<Expected<std::string>> sha256 = std::async(std::launch::async, Sha256OfFile, request_.clip);
+    std::future<Expected<std::string>> sha256 = std::async(std::launch::async, [this] { return Digest(); });
     Status status = Steps(source, control);
     const Expected<std::string> digest = sha256.get();
     if (!status && status.error().kind != ErrorKind::kRefused) return status.error();
     if (!digest) return digest.error();
     done_.result.clip_sha256 = *digest;
+    if (tracked_) {
+      tracked_->sha256 = *digest;
+      done_.tracked = std::move(tracked_);
+    }
     if (!status) Refuse(status.error());
     return std::move(done_);
   }
 
  private:
+  Expected<std::string> Digest() const {
+    if (request_.tracked) return request_.tracked->sha256;
+    return Sha256OfFile(request_.clip);
+  }
+
   Status Steps(FrameSource& source, const RunControl& control) {
     Expected<Survey> survey = ReadSurveyOf(source.info(), request_.survey);
     if (!survey) return survey.error();
@@ -54,11 +74,28 @@ class Measuring {
     options.capture_rate_hz = survey->timing.capture_rate_hz;
     options.keep_pictures = request_.keep_pictures;
     options.marked = request_.marked;
-    options.on_undecided = [this](const PathChoice& choice) { done_.result.choice = choice; };
-    Expected<ClipTrack> seen = TrackClip(source, options, control);
+    if (Status status = See(source, options, control); !status) return status;
+    if (request_.on_fitting) request_.on_fitting();
+    if (Status status = EditTrack(request_.edits, &done_.seen); !status) return status;
+    return Fit(*survey, control);
+  }
+
+  // Tracks the clip, or takes what was tracked in the same way before.
+  Status See(FrameSource& source, TrackOptions options, const RunControl& control) {
+    if (request_.tracked && SameTracking(request_.tracked->options, options)) {
+      done_.seen = request_.tracked->seen;
+      done_.tracked = request_.tracked;
+      return Done{};
+    }
+    TrackOptions watched = options;
+    watched.on_undecided = [this](const PathChoice& choice) { done_.result.choice = choice; };
+    Expected<ClipTrack> seen = TrackClip(source, watched, control);
     if (!seen) return seen.error();
     done_.seen = std::move(*seen);
-    return Fit(*survey, control);
+    if (request_.keep_tracked) {
+      tracked_ = std::make_shared<TrackedClip>(TrackedClip{std::move(options), done_.seen, ""});
+    }
+    return Done{};
   }
 
   Status Fit(const Survey& survey, const RunControl& control) {
@@ -95,6 +132,7 @@ class Measuring {
 
   const MeasureRequest& request_;
   Measurement done_;
+  std::shared_ptr<TrackedClip> tracked_;
 };
 
 }  // namespace

@@ -37,6 +37,7 @@ constexpr std::array kCommands = {
     Command{"plan", "plan a launch day: where to film from, in what order, how often", RunPlan},
     Command{"predict", "say where a launch would go, and how well that is known", RunPredict},
     Command{"validate", "check a flight simulator against measured flights", RunValidate},
+    Command{"serve", "all of it in a browser, by pointing and looking", RunServe},
 };
 
 std::string Help() {

@@ -82,10 +82,9 @@ ConnectionStream::Clock::time_point ConnectionStream::Deadline() const {
 
 bool ConnectionStream::TooSlow() {
   const double took_s = std::chrono::duration<double>(Clock::now() - phase_began_).count();
-  const bool slow = phase_ == Phase::kHeader
-                        ? took_s > limits_.header.count()
-                        : took_s > limits_.pause.count() &&
-                              static_cast<double>(phase_bytes_) < took_s * limits_.least_bytes_per_s;
+  const bool slow = phase_ == Phase::kHeader ? took_s > limits_.header.count()
+                                             : took_s > limits_.pause.count() && static_cast<double>(phase_bytes_) <
+                                                                                     took_s * limits_.least_bytes_per_s;
   if (slow) trouble_ = Trouble::kTooSlow;
   return slow;
 }

@@ -2,25 +2,16 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "app/serve/connection_limits.h"
+
 #include <array>
 #include <atomic>
 #include <chrono>
 #include <cstddef>
+#include <httplib.h>
 #include <string>
 
-#include <httplib.h>
-
 namespace loftline {
-
-// What a client may take of our time and memory.
-struct ConnectionLimits {
-  using Seconds = std::chrono::duration<double>;
-  Seconds idle{3.0};           // between two requests
-  Seconds header{10.0};        // from the first byte of a request to the end of its header
-  Seconds pause{10.0};         // without a byte, while a body comes or an answer goes
-  double least_bytes_per_s = 2000.0;  // of a body or an answer, on average after PAUSE
-  std::size_t most_header_bytes = 32U << 10U;
-};
 
 // One client's connection, plain or through TLS, held to its limits: whatever takes too long or too much fails, and the
 // stream says why. One object a connection, used on one thread.
@@ -53,12 +44,12 @@ class ConnectionStream : public httplib::Stream {
   using Clock = std::chrono::steady_clock;
   enum class Phase { kHeader, kBody, kAnswer };
 
-  bool Fill();                          // reads into the buffer
+  bool Fill();  // reads into the buffer
   ssize_t ReadSome(char* to, std::size_t size);
   bool WaitFor(short events, Clock::time_point until) const;
-  Clock::time_point Deadline() const;   // of the next byte
+  Clock::time_point Deadline() const;  // of the next byte
   void Begin(Phase phase);
-  bool TooSlow();                       // the phase as a whole
+  bool TooSlow();  // the phase as a whole
 
   int socket_;
   SSL* tls_;

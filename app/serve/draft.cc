@@ -85,7 +85,8 @@ Draft TakeDraft(JsonObject& object) {
 
 nlohmann::ordered_json DraftAsJson(const Draft& draft) {
   using Json = nlohmann::ordered_json;
-  Json json = {{"frame", draft.frame}, {"baselines", Json::array()}, {"lines", Json::array()}, {"points", Json::array()}};
+  Json json = {
+      {"frame", draft.frame}, {"baselines", Json::array()}, {"lines", Json::array()}, {"points", Json::array()}};
   for (const Draft::Baseline& one : draft.baselines) {
     json["baselines"].push_back({{"from_px", PlaceAsJson(one.from_px)},
                                  {"to_px", PlaceAsJson(one.to_px)},

@@ -10,6 +10,7 @@
 #include "fit/rocket_defaults.h"
 #include "report/format_number.h"
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <utility>
@@ -52,7 +53,10 @@ class DraftReader {
   }
 
  private:
-  void Problem(const std::string& field, const std::string& code, const std::string& message, const std::string& advice) {
+  void Problem(const std::string& field,
+               const std::string& code,
+               const std::string& message,
+               const std::string& advice) {
     read_.problems.push_back({ErrorKind::kInvalidInput, code, message, advice, "", 0, field});
   }
 
@@ -205,10 +209,18 @@ Measured Reciprocal(const Measured& one) {
   return {1.0 / one.value, one.std / (one.value * one.value)};
 }
 
+bool LengthStdAssumed(const Survey& survey) {
+  return std::any_of(survey.marks.begin(), survey.marks.end(), [](const Mark& mark) {
+    const auto* baseline = std::get_if<BaselineMark>(&mark);
+    return baseline != nullptr && !baseline->length_std_m;
+  });
+}
+
 void TellCalibration(const Calibration& calibration, const Survey& survey, nlohmann::ordered_json& json) {
   const Measured& scale = calibration.scale_m_per_px_at_launch;
   json["scale"] = {{"px_per_m", NumberAsJson(Reciprocal(scale), "px/m")},
-                   {"mm_per_px", NumberAsJson({1000.0 * scale.value, 1000.0 * scale.std}, "mm/px")}};
+                   {"m_per_px", NumberAsJson(scale, "m/px")},
+                   {"length_std_assumed", LengthStdAssumed(survey)}};
   json["camera"] = {{"tilt_deg", NumberAsJson(calibration.tilt_deg, "°")},
                     {"roll_deg", NumberAsJson(calibration.roll_deg, "°")},
                     {"yaw_deg", NumberAsJson(calibration.yaw_deg, "°")},
@@ -224,11 +236,6 @@ void TellCalibration(const Calibration& calibration, const Survey& survey, nlohm
   for (const Assumed& assumed : calibration.assumed) {
     json["assumed"].push_back({{"what", assumed.what}, {"value", assumed.value}});
   }
-  json["length_std_assumed"] = false;
-  for (const Mark& mark : survey.marks) {
-    const auto* baseline = std::get_if<BaselineMark>(&mark);
-    if (baseline != nullptr && !baseline->length_std_m) json["length_std_assumed"] = true;
-  }
 }
 
 }  // namespace
@@ -241,13 +248,17 @@ DraftCheck CheckDraft(const DraftReading& reading) {
   using Json = nlohmann::ordered_json;
   DraftCheck check;
   Json& json = check.json;
-  json = {{"ready", false},     {"missing", reading.missing}, {"problems", Json::array()}, {"error", nullptr},
-          {"scale", nullptr},   {"camera", nullptr},          {"vertical", nullptr},       {"assumed", Json::array()}};
+  json = {{"ready", false},
+          {"missing", reading.missing},
+          {"problems", Json::array()},
+          {"error", nullptr},
+          {"scale", nullptr},
+          {"camera", nullptr},
+          {"vertical", nullptr},
+          {"assumed", Json::array()}};
   for (const FieldProblem& problem : reading.problems) {
-    json["problems"].push_back({{"field", problem.key},
-                                {"code", problem.code},
-                                {"message", problem.message},
-                                {"advice", problem.advice}});
+    json["problems"].push_back(
+        {{"field", problem.key}, {"code", problem.code}, {"message", problem.message}, {"advice", problem.advice}});
   }
   bool possible = reading.problems.empty() && reading.survey.launch.px;
   if (reading.problems.empty() && HasScale(reading.survey)) {

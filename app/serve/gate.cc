@@ -4,11 +4,11 @@
 
 #include <algorithm>
 #include <array>
+#include <openssl/crypto.h>
+#include <openssl/rand.h>
 #include <stdexcept>
 
 #include <fmt/format.h>
-#include <openssl/crypto.h>
-#include <openssl/rand.h>
 
 namespace loftline {
 namespace {
@@ -28,10 +28,11 @@ WebResponse PlainPage(int status, const std::string& body) {
 }
 
 WebResponse PasswordPage(int status, const std::string& said) {
-  return PlainPage(status,
-                   (said.empty() ? "" : "<p role=\"alert\">" + said + "</p>") +
-                       R"(<form method="post" action="/enter"><p><label>Password <input name="password" type="password" )"
-                       R"(autocomplete="current-password" autofocus></label> <button>Enter</button></p></form>)");
+  return PlainPage(
+      status,
+      (said.empty() ? "" : "<p role=\"alert\">" + said + "</p>") +
+          R"(<form method="post" action="/enter"><p><label>Password <input name="password" type="password" )"
+          R"(autocomplete="current-password" autofocus></label> <button>Enter</button></p></form>)");
 }
 
 WebResponse Refusal(const GateRequest& request, const std::string& code, const std::string& message) {
@@ -98,12 +99,11 @@ WebResponse Gate::ToThePage() const {
   WebResponse response;
   response.status = 303;
   response.content_type = "text/plain";
-  response.headers = {{"Location", "/"},
-                      {"Set-Cookie",
-                       fmt::format("{}={}; Path=/; HttpOnly; SameSite=Strict{}",
-                                   CookieName(),
-                                   session_,
-                                   options_.tls ? "; Secure" : "")}};
+  response.headers = {
+      {"Location", "/"},
+      {"Set-Cookie",
+       fmt::format(
+           "{}={}; Path=/; HttpOnly; SameSite=Strict{}", CookieName(), session_, options_.tls ? "; Secure" : "")}};
   return response;
 }
 

@@ -23,8 +23,8 @@ struct GateRequest {
 struct GateOptions {
   int port = 0;
   bool tls = false;
-  std::vector<std::string> hosts;         // names and addresses that the page may be asked for by, without the port
-  std::optional<std::string> password;    // asked for instead of the address's token
+  std::vector<std::string> hosts;       // names and addresses that the page may be asked for by, without the port
+  std::optional<std::string> password;  // asked for instead of the address's token
 };
 
 // 32 random bytes in hexadecimal, from the system. Throws where it has none.

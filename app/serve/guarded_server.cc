@@ -2,8 +2,11 @@
 // Copyright 2026 The Loftline authors
 #include "app/serve/guarded_server.h"
 
+#include "app/serve/connection_stream.h"
+
 #include <fcntl.h>
 #include <fstream>
+#include <httplib.h>
 #include <netinet/in.h>
 #include <netinet/tcp.h>
 #include <poll.h>
@@ -21,7 +24,8 @@ constexpr int kBacklog = 512;                // connections that wait to be acce
 constexpr std::size_t kLongestPath = 600;    // longer ones are none of ours, and httplib matches paths by recursion
 constexpr std::size_t kRequestsEach = 1000;  // on one connection
 
-// Set while a request is answered on this thread: the connection ends after it, because not all of the request was read.
+// Set while a request is answered on this thread: the connection ends after it, because not all of the request was
+// read.
 thread_local bool end_connection = false;
 
 const std::pair<const char*, const char*> kHeadersOfAll[] = {
@@ -104,7 +108,8 @@ std::string_view PathOf(const httplib::Request& request) {
 
 std::optional<std::uint64_t> LengthOf(const httplib::Request& request) {
   const std::string text = request.get_header_value("Content-Length");
-  if (text.empty() || text.size() > 18 || text.find_first_not_of("0123456789") != std::string::npos) return std::nullopt;
+  if (text.empty() || text.size() > 18 || text.find_first_not_of("0123456789") != std::string::npos)
+    return std::nullopt;
   return std::stoull(text);
 }
 
@@ -170,8 +175,8 @@ class CountingPool : public httplib::ThreadPool {
 };
 
 bool Handshake(SSL* tls, int socket, const ConnectionLimits& limits, const std::atomic<bool>& stopping) {
-  const auto until = std::chrono::steady_clock::now() +
-                     std::chrono::duration_cast<std::chrono::steady_clock::duration>(limits.header);
+  const auto until =
+      std::chrono::steady_clock::now() + std::chrono::duration_cast<std::chrono::steady_clock::duration>(limits.header);
   while (!stopping && std::chrono::steady_clock::now() < until) {
     const int result = SSL_accept(tls);
     if (result == 1) return true;
@@ -196,7 +201,31 @@ void TellTrouble(ConnectionStream& stream) {
 
 }  // namespace
 
-GuardedServer::GuardedServer(const Router& router, const ConnectionLimits& limits) : router_(router), limits_(limits) {
+class GuardedServer::Http : public httplib::Server {
+ public:
+  Http(const Router& router, const ConnectionLimits& limits);
+
+  Expected<int> Bind(const std::string& address, int port);
+  void Serve(Gate* gate, const Tls* tls);
+  void Stop();
+
+ private:
+  bool process_and_close_socket(socket_t socket) override;
+  void AnswerRequests(ConnectionStream& stream);
+  HandlerResponse BeforeRouting(const httplib::Request& request, httplib::Response& response);
+  void AnswerStreamed(const httplib::Request& request,
+                      httplib::Response& response,
+                      const httplib::ContentReader& reader) const;
+
+  const Router& router_;
+  const ConnectionLimits limits_;
+  Gate* gate_ = nullptr;
+  const Tls* tls_ = nullptr;
+  std::atomic<bool> stopping_ = false;
+  std::atomic<int> waiting_ = 0;  // connections that no thread has taken yet
+};
+
+GuardedServer::Http::Http(const Router& router, const ConnectionLimits& limits) : router_(router), limits_(limits) {
   new_task_queue = [this] { return new CountingPool(&waiting_); };
   set_pre_routing_handler([this](const httplib::Request& request, httplib::Response& response) {
     return BeforeRouting(request, response);
@@ -213,7 +242,7 @@ GuardedServer::GuardedServer(const Router& router, const ConnectionLimits& limit
   });
 }
 
-Expected<int> GuardedServer::Bind(const std::string& address, int port) {
+Expected<int> GuardedServer::Http::Bind(const std::string& address, int port) {
   int listening = -1;
   set_socket_options([&listening](socket_t socket) {
     listening = socket;
@@ -232,19 +261,19 @@ Expected<int> GuardedServer::Bind(const std::string& address, int port) {
   return taken;
 }
 
-void GuardedServer::Serve(Gate* gate, const Tls* tls) {
+void GuardedServer::Http::Serve(Gate* gate, const Tls* tls) {
   gate_ = gate;
   tls_ = tls;
   if (stopping_) return;
   listen_after_bind();
 }
 
-void GuardedServer::Stop() {
+void GuardedServer::Http::Stop() {
   stopping_ = true;
   stop();
 }
 
-bool GuardedServer::process_and_close_socket(socket_t socket) {
+bool GuardedServer::Http::process_and_close_socket(socket_t socket) {
   const int on = 1;
   setsockopt(socket, IPPROTO_TCP, TCP_NODELAY, &on, sizeof(on));
   TlsConnection tls;
@@ -263,25 +292,26 @@ bool GuardedServer::process_and_close_socket(socket_t socket) {
   return true;
 }
 
-void GuardedServer::AnswerRequests(ConnectionStream& stream) {
+void GuardedServer::Http::AnswerRequests(ConnectionStream& stream) {
   for (std::size_t count = 0; count < kRequestsEach && !stopping_; ++count) {
     if (!stream.WaitForRequest()) return;
     const bool last = waiting_ > 0 || stopping_;  // somebody waits for this thread
     bool closed = false;
     end_connection = false;
-    const bool answered = process_request(stream, last, closed, [&stream](httplib::Request&) { stream.HeaderIsRead(); });
+    const bool answered =
+        process_request(stream, last, closed, [&stream](httplib::Request&) { stream.HeaderIsRead(); });
     if (stream.trouble() != ConnectionStream::Trouble::kNone) return TellTrouble(stream);
     if (!answered || last || closed || end_connection) return;
   }
 }
 
-GuardedServer::HandlerResponse GuardedServer::BeforeRouting(const httplib::Request& request,
-                                                            httplib::Response& response) {
+httplib::Server::HandlerResponse GuardedServer::Http::BeforeRouting(const httplib::Request& request,
+                                                                    httplib::Response& response) {
   const bool reads = request.method == "GET" || request.method == "HEAD";
   const auto answer = [&](const WebResponse& web) {
     // The rest of the request is not read: what follows on this connection would be taken for the next one.
-    end_connection = end_connection || !reads || request.has_header("Content-Length") ||
-                     request.has_header("Transfer-Encoding");
+    end_connection =
+        end_connection || !reads || request.has_header("Content-Length") || request.has_header("Transfer-Encoding");
     if (end_connection) response.set_header("Connection", "close");
     Answer(web, response);
     return HandlerResponse::Handled;
@@ -307,9 +337,9 @@ GuardedServer::HandlerResponse GuardedServer::BeforeRouting(const httplib::Reque
   return HandlerResponse::Unhandled;
 }
 
-void GuardedServer::AnswerStreamed(const httplib::Request& request,
-                                   httplib::Response& response,
-                                   const httplib::ContentReader& reader) const {
+void GuardedServer::Http::AnswerStreamed(const httplib::Request& request,
+                                         httplib::Response& response,
+                                         const httplib::ContentReader& reader) const {
   Router::Match match = router_.Find(request.method, PathOf(request));
   if (match.route == nullptr) {  // BeforeRouting has seen to it
     response.status = 404;
@@ -340,6 +370,23 @@ void GuardedServer::AnswerStreamed(const httplib::Request& request,
     response.set_header("Connection", "close");
   }
   Answer(answer, response);
+}
+
+GuardedServer::GuardedServer(const Router& router, const ConnectionLimits& limits)
+    : http_(std::make_unique<Http>(router, limits)) {}
+
+GuardedServer::~GuardedServer() = default;
+
+Expected<int> GuardedServer::Bind(const std::string& address, int port) {
+  return http_->Bind(address, port);
+}
+
+void GuardedServer::Serve(Gate* gate, const Tls* tls) {
+  http_->Serve(gate, tls);
+}
+
+void GuardedServer::Stop() {
+  http_->Stop();
 }
 
 }  // namespace loftline

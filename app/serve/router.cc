@@ -6,6 +6,8 @@
 
 #include <algorithm>
 
+#include <fmt/format.h>
+
 namespace loftline {
 namespace {
 
@@ -65,8 +67,7 @@ std::optional<std::string> PercentDecoded(std::string_view text) {
   return decoded;
 }
 
-void Router::Add(
-    std::string method, const std::string& pattern, Handler handler, std::uint64_t most, bool streamed) {
+void Router::Add(std::string method, const std::string& pattern, Handler handler, std::uint64_t most, bool streamed) {
   routes_.push_back({std::move(method), Segments(pattern), std::move(handler), most, streamed});
 }
 
@@ -105,6 +106,30 @@ WebResponse JsonResponse(const nlohmann::ordered_json& json, int status) {
   response.status = status;
   // File names may hold bytes that are not UTF-8.
   response.body = json.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+  return response;
+}
+
+WebResponse FileResponse(const std::filesystem::path& path, const std::string& type, bool download) {
+  WebResponse response;
+  response.content_type = type;
+  response.file = path;
+  response.headers = {{"Cache-Control", "private, no-cache"}};
+  if (type.starts_with("text/html")) {
+    response.headers.emplace_back(
+        "Content-Security-Policy",
+        "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src 'self' "
+        "data:; frame-ancestors 'self'; base-uri 'none'; form-action 'none'");
+  }
+  if (download) {
+    // RFC 6266 and RFC 8187: any name, in letters that headers may hold.
+    std::string name;
+    for (const char letter : path.filename().string()) {
+      const bool plain = (letter >= '0' && letter <= '9') || (letter >= 'a' && letter <= 'z') ||
+                         (letter >= 'A' && letter <= 'Z') || letter == '.' || letter == '-' || letter == '_';
+      name += plain ? std::string(1, letter) : fmt::format("%{:02X}", static_cast<unsigned char>(letter));
+    }
+    response.headers.emplace_back("Content-Disposition", "attachment; filename*=UTF-8''" + name);
+  }
   return response;
 }
 

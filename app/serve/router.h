@@ -36,15 +36,18 @@ struct WebResponse {
   int status = 200;
   std::string content_type = "application/json; charset=utf-8";
   std::string body;
-  std::shared_ptr<const std::string> shared_body;              // instead of BODY, where somebody else keeps it
-  std::optional<std::filesystem::path> file;                   // instead of both: streamed from disk
-  std::vector<std::pair<std::string, std::string>> headers;    // more of them
+  std::shared_ptr<const std::string> shared_body;            // instead of BODY, where somebody else keeps it
+  std::optional<std::filesystem::path> file;                 // instead of both: streamed from disk
+  std::vector<std::pair<std::string, std::string>> headers;  // more of them
 };
 
 WebResponse JsonResponse(const nlohmann::ordered_json& json, int status = 200);
 // {"error": {...}} with the status that fits the error's kind, or STATUS.
 WebResponse ErrorResponse(const Error& error, std::optional<int> status = {});
 int HttpStatusOf(const Error& error);
+// A file of ours, to look at or (DOWNLOAD) to be saved under its name. Our own pages hold their scripts and styles
+// inside and forbid all else by their own policy, so that the server's does not apply to them.
+WebResponse FileResponse(const std::filesystem::path& path, const std::string& type, bool download);
 
 // Which handler answers which request. Patterns name whole path segments: "/api/clips/{}/frames/{}".
 class Router {

@@ -3,11 +3,11 @@
 #include "app/serve/tls.h"
 
 #include <array>
-
-#include <fmt/format.h>
 #include <openssl/evp.h>
 #include <openssl/rand.h>
 #include <openssl/x509.h>
+
+#include <fmt/format.h>
 
 namespace loftline {
 namespace {

@@ -6,10 +6,9 @@
 
 #include <filesystem>
 #include <memory>
+#include <openssl/ssl.h>
 #include <optional>
 #include <string>
-
-#include <openssl/ssl.h>
 
 namespace loftline {
 

@@ -118,9 +118,9 @@ std::optional<FolderClip> WorkFolder::ClipAt(const fs::path& path) const {
   clip.id = IdOf(clip.in_folder);
   clip.bytes = fs::file_size(real, problem);
   const auto changed = fs::last_write_time(real, problem);
-  clip.modified_s = std::chrono::duration_cast<std::chrono::seconds>(
-                        std::chrono::file_clock::to_sys(changed).time_since_epoch())
-                        .count();
+  clip.modified_s =
+      std::chrono::duration_cast<std::chrono::seconds>(std::chrono::file_clock::to_sys(changed).time_since_epoch())
+          .count();
   return clip;
 }
 

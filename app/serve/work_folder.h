@@ -17,12 +17,12 @@ namespace loftline {
 
 // A clip of the working folder. ID stands for it in addresses.
 struct FolderClip {
-  std::string id;                // 16 hexadecimal digits, by the path in the folder
-  std::filesystem::path path;    // absolute
-  std::string name;              // of the file
-  std::string in_folder;         // its path in the folder, with '/'
+  std::string id;              // 16 hexadecimal digits, by the path in the folder
+  std::filesystem::path path;  // absolute
+  std::string name;            // of the file
+  std::string in_folder;       // its path in the folder, with '/'
   std::uintmax_t bytes = 0;
-  std::int64_t modified_s = 0;   // since 1970
+  std::int64_t modified_s = 0;  // since 1970
 };
 
 // The folder that the page works in, and nothing outside it: clips wherever they lie, our own files in
