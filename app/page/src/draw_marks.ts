@@ -33,7 +33,7 @@ export function drawMarks(layer: SVGGElement, sheet: SheetState): void {
   const drawn: SVGElement[] = [];
   for (const { from_px, to_px, length } of sheet.draft.baselines) {
     if (!from_px || !to_px) continue;
-    drawn.push(...line("length", from_px, to_px), label(between(from_px, to_px), length, "above"));
+    drawn.push(...line("length", from_px, to_px), label(between(from_px, to_px), length || "?", "above"));
   }
   for (const { from_px, to_px } of sheet.draft.lines) {
     if (from_px && to_px) drawn.push(...line("known-line", from_px, to_px));

@@ -3,11 +3,7 @@
 // Findings, as the report shows them: what, and what to do.
 import type { Finding } from "./api.ts";
 import { h } from "./dom.ts";
-import { words } from "./words/index.ts";
+import { findingItem } from "./local.ts";
 
-export function findingsList(findings: readonly Finding[]): HTMLElement {
-  return h("div", { class: "findings" }, h("ul", {}, ...findings.map((finding) =>
-    h("li", { class: finding.severity },
-      h("strong", {}, `${words.clip.severities[finding.severity]}: `), finding.message,
-      finding.advice ? h("span", { class: "advice" }, ` ${finding.advice}`) : null))));
-}
+export const findingsList = (findings: readonly Finding[]): HTMLElement =>
+  h("div", { class: "findings" }, h("ul", {}, ...findings.map(findingItem)));

@@ -3,7 +3,8 @@
 // A clip's picture to work on: stepping from frame to frame, drawings and marks on top in picture pixels, and the magnifier.
 //
 //   const view = new FrameView(clip, { frame: 0, onFrame: (n) => ... });
-//   parent.append(view.element);            the picture and its stepping; view.side is the column beside it, for your own
+//   parent.append(view.element);            the picture and its stepping; view.side is the column beside it and
+//                                           view.foot the line below it, for your own
 //   const layer = view.layer("path");       an SVG group in picture pixels, x right, y down, (0,0) the first pixel's centre
 //   const mark = view.addHandle({ ... });   see handle.ts
 //   view.askForPlace("first end", done);    the next click, or Enter at the cross, gives a place; null when given up
@@ -34,6 +35,7 @@ const hundredth = (value: number): number => Math.round(value * 100) / 100;
 export class FrameView {
   readonly element: HTMLElement;
   readonly side: HTMLElement;
+  readonly foot = h("div", { class: "view-foot" });
   frame: number;
 
   private readonly canvas: HTMLCanvasElement;
@@ -45,6 +47,7 @@ export class FrameView {
   private readonly aim: HTMLButtonElement;
   private readonly slider: HTMLInputElement;
   private readonly told: HTMLOutputElement;
+  private readonly playButton = h("button", { type: "button", class: "step" }, words.frame.play);
   private readonly lens: Lens;
   private readonly fetcher: FrameFetch;
   private readonly handles = new Set<Handle>();
@@ -53,6 +56,7 @@ export class FrameView {
   private hovered: Px | null = null;
   private aimAt: Px;
   private asked: { done: (px: Px | null) => void; back: Element | null } | null = null;
+  private playTimer = 0;
   private drawn = 0; // counts the pictures, so that a late decode never covers a newer one
   private arrived = false; // the frame asked for is there: others that come late are not for showing
 
@@ -68,7 +72,6 @@ export class FrameView {
     }, h("span", { "aria-hidden": "true" }));
     this.picture = h("div", { class: "view-picture" }, this.canvas, this.overlay, this.marks, this.message);
     this.picture.style.aspectRatio = `${width_px} / ${height_px}`;
-    this.picture.style.setProperty("--aspect", String(width_px / height_px));
     this.marks.append(this.aim);
     this.listenToPointer();
     this.lens = new Lens({
@@ -83,8 +86,9 @@ export class FrameView {
     });
     this.told = h("output", { for: this.slider.id });
     this.side = h("div", { class: "view-side" }, this.lens.element);
-    const main = h("div", { class: "view-main" }, this.prompt, this.picture, this.stepping());
+    const main = h("div", { class: "view-main" }, this.picture, this.prompt, this.stepping(), this.foot);
     this.element = h("div", { class: "view", onkeydown: (event) => this.stepKey(event) }, main, this.side);
+    this.element.style.setProperty("--aspect", String(width_px / height_px));
     this.element.classList.toggle("tall", height_px > width_px);
     this.fetcher = new FrameFetch(clip.id, clip.frames,
       (frame, picture) => void this.draw(frame, picture), (frame, error) => this.failed(frame, error));
@@ -95,6 +99,7 @@ export class FrameView {
   }
 
   close(): void {
+    this.stop();
     this.fetcher.close();
     this.resized.disconnect();
   }
@@ -168,6 +173,7 @@ export class FrameView {
     this.aim.setAttribute("aria-label", words.frame.aim(what));
     this.placeElement(this.aim, this.aimAt);
     replace(this.prompt, h("span", {}, words.frame.ask(what)),
+      h("button", { type: "button", class: "small", onclick: () => this.answer(this.aimAt) }, words.frame.atCross),
       h("button", { type: "button", class: "small", onclick: () => this.answer(null) }, words.frame.giveUp));
     this.lens.look(this.aimAt);
     this.aim.focus({ preventScroll: true });
@@ -200,7 +206,8 @@ export class FrameView {
   // Brings the picture into sight where a question about it begins.
   private showWhole(): void {
     const box = this.picture.getBoundingClientRect();
-    if (box.top < 0 || box.bottom > window.innerHeight) this.prompt.scrollIntoView({ block: "start" });
+    const hidden = parseFloat(getComputedStyle(document.documentElement).scrollPaddingTop) || 0; // below what stays at the top
+    if (box.top < hidden || box.bottom > window.innerHeight) this.picture.scrollIntoView({ block: "start" });
   }
 
   private activate(handle: Handle): void {
@@ -290,12 +297,31 @@ export class FrameView {
   }
 
   private stepping(): HTMLElement {
+    this.playButton.addEventListener("click", () => (this.playTimer === 0 ? this.play() : this.stop()));
     const step = (by: number, text: string, name: string): HTMLElement =>
       h("button", { type: "button", class: "step", title: name, onclick: () => this.show(this.frame + by) },
         text, h("span", { class: "quiet" }, ` ${words.frame.unit(Math.abs(by))}`));
     return h("div", { class: "view-stepping", role: "group", "aria-label": words.frame.stepping },
       step(-10, "−10", words.frame.back(10)), step(-1, "−1", words.frame.back(1)), this.slider,
-      step(1, "+1", words.frame.on(1)), step(10, "+10", words.frame.on(10)), this.told);
+      step(1, "+1", words.frame.on(1)), step(10, "+10", words.frame.on(10)), this.playButton, this.told);
+  }
+
+  // A quarter of the pace of life, and never faster than the pictures come; from the start where it stood at the end.
+  private play(): void {
+    const by = Math.max(1, Math.round((this.clip.frames - 1) / Math.max(this.clip.duration_s, 0.1) / 60));
+    if (this.frame >= this.clip.frames - 1) this.show(0);
+    this.playButton.textContent = words.frame.stop;
+    this.playTimer = window.setInterval(() => {
+      if (!this.arrived) return;
+      if (this.frame >= this.clip.frames - 1) this.stop();
+      else this.show(this.frame + by);
+    }, 1000 / 15);
+  }
+
+  private stop(): void {
+    window.clearInterval(this.playTimer);
+    this.playTimer = 0;
+    this.playButton.textContent = words.frame.play;
   }
 
   // Full stop and comma step while the focus is in the view, whatever has it there but a field to type in.

@@ -42,7 +42,10 @@ export function keypad(field: HTMLInputElement, units: readonly string[], onDone
     }, text);
   const digit = (text: string): HTMLElement => key(text, () => insert(field, text));
   const { keypad: said } = words;
-  return h("div", { class: "keypad", role: "group", "aria-label": said.title },
+  return h("div", {
+    class: "keypad", role: "group", "aria-label": said.title,
+    onkeydown: (event) => { if (event.key === "Escape") onDone(); },
+  },
     h("div", { class: "keypad-digits" },
       ...["7", "8", "9", "4", "5", "6", "1", "2", "3"].map(digit), digit("0"), key(".", () => insert(field, "."), said.point),
       key("−", () => insert(field, "-"), said.minus)),

@@ -39,8 +39,7 @@ function header(): HTMLElement {
     id: "language",
     onchange: () => {
       useLanguage(choice.value as Language, true);
-      void show();
-      document.getElementById("language")?.focus();
+      void show().then(() => document.getElementById("language")?.focus({ preventScroll: true }));
     },
   }, ...languages.map(({ code, name }) => h("option", { value: code, lang: code, selected: code === language }, name)));
   const days = location.hash.startsWith("#/day");
@@ -96,6 +95,7 @@ async function viewFor(hash: string): Promise<Part> {
 // Draws the whole page anew. Of two calls that overlap the later one wins.
 async function show(): Promise<void> {
   const mine = ++shown;
+  const scrolled = window.scrollY;
   view?.close();
   view = null;
   replace(content, h("p", { class: "hint", role: "status" }, words.page.loading));
@@ -115,6 +115,7 @@ async function show(): Promise<void> {
   view = next;
   replace(content, next.element);
   replace(page, header(), content, footer());
+  window.scrollTo(0, scrolled);
 }
 
 startLanguage();

@@ -72,15 +72,16 @@ export class MarkList {
       if (!keys.has(key)) this.dropHandle(key, handle);
     }
     const focused = document.activeElement instanceof HTMLElement ? document.activeElement.dataset["slot"] : undefined;
-    replace(this.list, ...slots.map((slot) => this.makeRow(slot)));
+    replace(this.list, ...slots.map((slot, at) => this.makeRow(slot, at > 0 && slots[at - 1]?.group === slot.group)));
     if (focused) this.rows.get(focused)?.button.focus();
   }
 
-  private makeRow({ key, group }: Slot): HTMLElement {
+  private makeRow({ key, group, short }: Slot, sameGroup: boolean): HTMLElement {
     const button = h("button", { type: "button", class: "mark-button", "data-slot": key, onclick: () => this.choose(key) });
     const place = h("span", { class: "mark-place" });
-    const clear = h("button", { type: "button", class: "small", onclick: () => this.clear(key) }, words.metres.clear);
-    const item = h("li", {}, h("span", { class: "mark-group" }, group), button, place, clear);
+    const clear = h("button", { type: "button", class: "small", onclick: () => this.clear(key) });
+    const heading = sameGroup || group === short ? null : h("span", { class: "mark-group" }, group);
+    const item = h("li", {}, heading, button, place, clear);
     this.rows.set(key, { button, place, clear, item });
     return item;
   }
@@ -90,12 +91,14 @@ export class MarkList {
     if (!row) return;
     const said = words.metres;
     const { at } = slot;
-    row.button.textContent = at ? slot.short : said.set(slot.short);
-    row.button.setAttribute("aria-label", at ? said.goTo(slot.label) : said.set(slot.label));
+    // What stands around what is seen is for those who listen: "Mark the first end of the known length".
+    const rest = slot.label.slice(slot.short.length);
+    replace(row.button, at ? said.heading(slot.short) : said.set(slot.short),
+      h("span", { class: "quiet" }, at ? rest + said.goTo : rest));
     row.button.classList.toggle("press", isNext);
     row.place.textContent = at ? words.frame.place(at[0], at[1]) : "";
     row.clear.hidden = !at;
-    row.clear.setAttribute("aria-label", said.clearWhat(slot.label));
+    replace(row.clear, said.clear, h("span", { class: "quiet" }, ` ${slot.label}`));
     row.item.classList.toggle("set", at !== null);
   }
 

@@ -8,8 +8,8 @@ import { words } from "./words/index.ts";
 export interface Slot {
   key: string; // "baselines[0].from", "launch"
   kind: "end" | "launch" | "line-end" | "known-point";
-  label: string; // "first end of the known length"
-  short: string; // "First end"
+  label: string; // "the first end of the known length"
+  short: string; // "the first end"
   group: string; // "Known length"
   tag: string; // shown beside the mark: "1", "2", ""
   at: Px | null;
@@ -32,7 +32,7 @@ function pairSlots(
   const said = words.metres;
   return (["from", "to"] as const).map((end, at) => ({
     key: `${key}.${end}`, kind, group, tag: tags[at] as string,
-    label: said.endOf(end, group), short: said.end[end],
+    label: said.end[end] + said.ofGroup(group), short: said.end[end],
     at: pair[`${end}_px`],
     set: (draft, px) => {
       const line = of(draft);
@@ -52,7 +52,7 @@ export function slotsOf(draft: Draft): Slot[] {
     slots.push(...pairSlots("end", `baselines[${index}]`, group, [letter, next], line, (to) => baselineAt(to, index)));
   });
   slots.push({
-    key: "launch", kind: "launch", group: said.launch, label: said.launchLabel, short: said.launchShort, tag: "",
+    key: "launch", kind: "launch", group: said.launch, label: said.launch, short: said.launch, tag: "",
     at: draft.launch_px, set: (to, px) => { to.launch_px = px; },
   });
   draft.lines.forEach((line, index) => {
@@ -60,7 +60,7 @@ export function slotsOf(draft: Draft): Slot[] {
   });
   draft.points.forEach((point, index) => {
     slots.push({
-      key: `points[${index}]`, kind: "known-point", group: said.point(index + 1), label: said.point(index + 1), short: said.pointShort,
+      key: `points[${index}]`, kind: "known-point", group: said.point(index + 1), label: said.point(index + 1), short: said.point(index + 1),
       tag: "", at: point.px,
       set: (to, px) => {
         const one = to.points[index];

@@ -154,7 +154,7 @@ function moreMarks(sheet: SheetState): Piece {
 
 function pointFields(sheet: SheetState, index: number): Piece {
   const said = words.metres;
-  const name = said.point(index + 1);
+  const name = said.heading(said.point(index + 1));
   const part = (key: "across" | "up", label: string): FieldElement => quantityField(sheet, {
     label: `${name}: ${label}`, example: key === "across" ? "0 m" : "1.5 m", units: lengths, field: `points[${index}].${key}`,
     get: (draft) => draft.points[index]?.[key] ?? "",

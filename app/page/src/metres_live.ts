@@ -4,6 +4,7 @@
 
 import type { Num } from "./api.ts";
 import { h, replace } from "./dom.ts";
+import { localAssumed, localNumber } from "./local.ts";
 import type { Piece } from "./metres_fields.ts";
 import type { SheetState } from "./sheet.ts";
 import { troubleBox } from "./trouble.ts";
@@ -12,7 +13,7 @@ import { words } from "./words/index.ts";
 const row = (name: string, value: Node | string, note = ""): HTMLElement =>
   h("div", {}, h("dt", {}, name), h("dd", {}, value, note ? h("span", { class: "note" }, note) : null));
 
-const bold = (number: Num): HTMLElement => h("span", { class: "number" }, number.text);
+const bold = (number: Num): HTMLElement => h("span", { class: "number" }, localNumber(number.text));
 
 function standing(sheet: SheetState): HTMLElement {
   const said = words.metres;
@@ -29,7 +30,7 @@ function facts(sheet: SheetState): HTMLElement | null {
   const { scale, camera, length_std_assumed } = sheet.check;
   if (!scale && !camera) return null;
   return h("dl", { class: "facts" },
-    scale ? row(said.scale, bold(scale.px_per_m), said.onePixel(scale.mm_per_px.text)) : null,
+    scale ? row(said.scale, bold(scale.px_per_m), said.onePixel(localNumber(scale.mm_per_px.text))) : null,
     camera ? row(said.distance, bold(camera.distance_m)) : null,
     camera ? row(said.viewAngle, bold(camera.horizontal_view_deg)) : null,
     camera ? row(said.tilt, bold(camera.tilt_deg)) : null,
@@ -51,7 +52,7 @@ export function liveBox(sheet: SheetState): Piece {
     const { assumed, error } = sheet.check;
     replace(content, error ? troubleBox(error) : null, facts(sheet),
       assumed.length > 0 ? h("div", { class: "assumed" }, h("h4", {}, said.assumed), h("p", { class: "hint" }, said.assumedHint),
-        h("dl", { class: "facts small" }, ...assumed.map((one) => row(said.assumedNames[one.what as keyof typeof said.assumedNames] ?? one.what, one.value)))) : null);
+        h("dl", { class: "facts small" }, ...assumed.map(localAssumed).map((one) => row(one.what, one.value)))) : null);
   };
   update();
   return { element, update };

@@ -23,10 +23,11 @@ export function partMetres(sheet: SheetState): Part {
   const layer = view.layer("drawn-marks");
   const marks = new MarkList(sheet, view);
   view.side.append(marks.element);
+  view.foot.append(marks.frameNote);
   const live = liveBox(sheet);
   const form = [baselineGroups(sheet), rocketGroup(sheet)];
   const more = extras(sheet);
-  shell.body.append(h("p", { class: "lead" }, said.lead), copyMarks(sheet), view.element, marks.frameNote,
+  shell.body.append(h("p", { class: "lead" }, said.lead), copyMarks(sheet), view.element,
     h("div", { class: "metres-form" }, h("div", { class: "groups" }, ...form.map((piece) => piece.element)), live.element), more.element);
 
   const draw = (): void => drawMarks(layer, sheet);

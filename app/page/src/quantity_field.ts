@@ -6,6 +6,7 @@
 import type { Draft } from "./api.ts";
 import { h, replace, uniqueId } from "./dom.ts";
 import { keypad } from "./keypad.ts";
+import { saidOf } from "./local.ts";
 import type { SheetState } from "./sheet.ts";
 import { words } from "./words/index.ts";
 
@@ -30,7 +31,7 @@ export interface FieldElement {
 export function quantityField(sheet: SheetState, options: QuantityOptions): FieldElement {
   const id = uniqueId("field");
   const hint = options.hint ? h("p", { class: "field-hint", id: `${id}-hint` }, options.hint) : null;
-  const problem = h("p", { class: "field-problem", id: `${id}-problem`, hidden: true });
+  const problem = h("div", { class: "field-problem", id: `${id}-problem`, hidden: true });
   const input = h("input", {
     id, type: "text", inputmode: "text", autocomplete: "off", spellcheck: "false", placeholder: options.example,
     oninput: () => sheet.change(words.metres.typed(options.label), (draft) => options.set(draft, input.value), options.field),
@@ -61,7 +62,7 @@ export function quantityField(sheet: SheetState, options: QuantityOptions): Fiel
     if (input.value !== value) input.value = value;
     const found = sheet.check.problems.find((one) => one.field === options.field);
     problem.hidden = !found;
-    replace(problem, found ? h("strong", {}, found.message) : null, found?.advice ? ` ${found.advice}` : null);
+    replace(problem, ...(found ? saidOf(found) : []));
     if (found) input.setAttribute("aria-invalid", "true");
     else input.removeAttribute("aria-invalid");
     const describedBy = [found ? problem.id : "", hint ? hint.id : ""].filter((one) => one !== "").join(" ");

@@ -3,21 +3,29 @@
 // What went wrong, on the page: what, and what to do.
 import type { Trouble } from "./api.ts";
 import { h } from "./dom.ts";
-import { words } from "./words/index.ts";
+import type { Child } from "./dom.ts";
+import { codeWords, english, saidOf } from "./local.ts";
+import { language, words } from "./words/index.ts";
 
-// The two sentences of a trouble: the program's own where it has some, ours for what it cannot say itself.
-export function troubleWords(trouble: Trouble): { message: string; advice: string } {
+// The two sentences of what the program cannot say itself; null where it has said it.
+function ownWords(trouble: Trouble): { message: string; advice: string } | null {
   const page = words.page;
   if (trouble.code === "no-answer") return { message: page.noAnswer, advice: page.noAnswerAdvice };
   if (trouble.code === "changed-elsewhere") return { message: page.changedElsewhere, advice: page.changedElsewhereAdvice };
-  if (trouble.message !== "") return { message: trouble.message, advice: trouble.advice };
+  if (trouble.message !== "") return null;
   if (trouble.code === "http-401" || trouble.code === "http-403") return { message: page.noEntry, advice: page.noEntryAdvice };
   return { message: page.strange(trouble.code), advice: page.strangeAdvice };
 }
 
+function content(trouble: Trouble): Child[] {
+  const own = ownWords(trouble);
+  if (own) return [h("p", {}, h("strong", {}, own.message)), own.advice ? h("p", {}, own.advice) : null];
+  const title = language === "en" ? null : codeWords(trouble.code)?.title;
+  if (title) return [h("p", {}, h("strong", {}, title)), ...saidOf(trouble)];
+  return [h("p", {}, h("strong", {}, english(trouble.message))), trouble.advice ? h("p", {}, english(trouble.advice)) : null];
+}
+
 export function troubleBox(trouble: Trouble, actions: HTMLElement[] = []): HTMLElement {
-  const { message, advice } = troubleWords(trouble);
-  return h("div", { class: "trouble", role: "alert" },
-    h("p", {}, h("strong", {}, message)), advice ? h("p", {}, advice) : null,
+  return h("div", { class: "trouble", role: "alert", "data-code": trouble.code }, ...content(trouble),
     actions.length > 0 ? h("p", { class: "row" }, ...actions) : null);
 }

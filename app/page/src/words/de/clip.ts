@@ -33,5 +33,4 @@ export const clip: Like<typeof pattern> = {
   turned: (degrees) => `um ${degrees}° gedreht`,
   steady: "Die Zeitstempel sind gleichmäßig, und auch sonst ist nichts auszusetzen.",
   other: "Einen anderen Film wählen",
-  severities: { note: "Hinweis", caution: "Vorsicht", refusal: "Abgelehnt" },
 };

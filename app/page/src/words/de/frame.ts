@@ -19,6 +19,9 @@ export const frame: Like<typeof pattern> = {
   place: (x, y) => `${shown(x)}; ${shown(y)} px`,
   ask: (what) => `Klicken Sie im Bild auf: ${what}. Oder bewegen Sie das Kreuz mit den Pfeiltasten (Umschalt 10 px, Alt 0,1 px) und drücken Sie die Eingabetaste.`,
   aim: (what) => `Kreuz für ${what}: Pfeiltasten bewegen es, die Eingabetaste setzt die Marke, Escape bricht ab`,
+  atCross: "Am Kreuz setzen",
+  play: "Langsam abspielen",
+  stop: "Anhalten",
   giveUp: "Jetzt nicht",
   keys: "Pfeiltasten versetzen die gewählte Marke um 1 px, mit Umschalt 10 px, mit Alt 0,1 px. Die Tasten , und . gehen durch den Film.",
 };

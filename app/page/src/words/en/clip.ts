@@ -31,5 +31,4 @@ export const clip = {
   turned: (degrees: number) => `turned by ${degrees}°`,
   steady: "Its time stamps are steady, and nothing else is wrong with it.",
   other: "Choose another clip",
-  severities: { note: "Note", caution: "Caution", refusal: "Refused" },
 };

@@ -17,6 +17,9 @@ export const frame = {
   place: (x: number, y: number) => `${shown(x)}, ${shown(y)} px`,
   ask: (what: string) => `Click on ${what} in the picture. Or move the cross with the arrow keys (Shift 10 px, Alt 0.1 px) and press Enter.`,
   aim: (what: string) => `Cross for ${what}: arrow keys move it, Enter sets the mark, Escape gives up`,
+  atCross: "Set it at the cross",
+  play: "Play slowly",
+  stop: "Stop",
   giveUp: "Not now",
   keys: "Arrow keys move the chosen mark by 1 px, with Shift 10 px, with Alt 0.1 px. The keys , and . step through the clip.",
 };
