@@ -127,7 +127,10 @@ export interface Day extends DayTable {
 
 const dayPath = (name: string): string => `/api/days/${encodeURIComponent(name)}`;
 
-export const getDays = (): Promise<{ days: DayEntry[]; tables: FoundTable[] }> => request("GET", "/api/days");
+export const getDays = async (): Promise<{ days: DayEntry[]; tables: FoundTable[] }> => {
+  const said = await request<{ days: DayEntry[]; tables?: FoundTable[] }>("GET", "/api/days");
+  return { days: said.days, tables: said.tables ?? [] };
+};
 export const makeDay = (name: string, table = ""): Promise<{ name: string }> =>
   request("POST", "/api/days", { json: table === "" ? { name } : { name, table } });
 export const getDay = (name: string): Promise<Day> => request("GET", dayPath(name));

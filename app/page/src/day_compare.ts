@@ -81,7 +81,7 @@ function pairs(comparison: Comparison): Child {
   const lists = pairQuantities.flatMap((key) => comparison.quantities.filter((quantity) => quantity.key === key && quantity.pairs.length > 0));
   if (lists.length === 0) return null;
   return h("div", { class: "pair-lists" }, ...lists.map((quantity) => h("section", {}, h("h3", {}, said(quantity.label)),
-    h("ul", {}, ...quantity.pairs.map((pair) => h("li", { class: pair.differ ? "differs" : null }, english(pair.sentence)))),
+    h("ul", {}, ...quantity.pairs.map((pair) => h("li", { class: pair.differ ? "differs" : "" }, english(pair.sentence)))),
     quantity.together === "" ? null : h("p", { class: "hint" }, english(quantity.together)))));
 }
 

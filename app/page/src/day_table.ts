@@ -42,7 +42,7 @@ export function dayTable(day: DayState): DayTableView {
     replace(table,
       h("caption", { class: "quiet" }, words.day.tableCaption(day.name)),
       h("thead", {}, h("tr", {}, h("th", { scope: "col", class: "number-head" }, words.day.rowNumber),
-        ...shown.map((column) => h("th", { scope: "col", class: isNumeric(column) ? "numeric" : null }, columnLabel(column))),
+        ...shown.map((column) => h("th", { scope: "col", class: isNumeric(column) ? "numeric" : "" }, columnLabel(column))),
         h("th", { scope: "col" }, h("span", { class: "quiet" }, words.day.rowActions)))),
       h("tbody", {}, ...cells.map((row, index) => tableRow(day, index, row))));
     cells.flat().forEach((cell) => cell.show());
@@ -85,7 +85,7 @@ function tableRow(day: DayState, row: number, cells: Cell[]): HTMLElement {
   const name = words.day.launchNumber(row + 1);
   const act = (what: string, label: string, does: () => void, disabled = false): HTMLElement =>
     h("button", { type: "button", class: "small", "aria-label": `${label}: ${name}`, disabled, onclick: does }, what);
-  return h("tr", { class: isSkipped(day, row) ? "skipped" : null },
+  return h("tr", { class: isSkipped(day, row) ? "skipped" : "" },
     h("th", { scope: "row", class: "number-head" }, row + 1),
     ...cells.map((cell) => cell.element),
     h("td", { class: "row-acts" }, act(words.day.remove, words.day.removeRow, () => removeRow(day, row))));
