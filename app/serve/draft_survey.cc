@@ -220,6 +220,7 @@ void TellCalibration(const Calibration& calibration, const Survey& survey, nlohm
   const Measured& scale = calibration.scale_m_per_px_at_launch;
   json["scale"] = {{"px_per_m", NumberAsJson(Reciprocal(scale), "px/m")},
                    {"m_per_px", NumberAsJson(scale, "m/px")},
+                   {"mm_per_px", NumberAsJson({1000.0 * scale.value, 1000.0 * scale.std}, "mm/px")},
                    {"length_std_assumed", LengthStdAssumed(survey)}};
   json["camera"] = {{"tilt_deg", NumberAsJson(calibration.tilt_deg, "°")},
                     {"roll_deg", NumberAsJson(calibration.roll_deg, "°")},

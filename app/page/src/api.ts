@@ -131,8 +131,7 @@ export interface Check {
   missing: string[];
   problems: Problem[];
   error: Trouble | null;
-  length_std_assumed: boolean; // of the known length no uncertainty was given
-  scale: null | { px_per_m: Num; mm_per_px: Num };
+  scale: null | { px_per_m: Num; mm_per_px: Num; length_std_assumed: boolean }; // assumed: nobody said how sure the length is
   camera: null | { tilt_deg: Num; roll_deg: Num; yaw_deg: Num; distance_m: Num; horizontal_view_deg: Num };
   vertical: null | { at_px: Px; up: Px };
   assumed: Assumed[];

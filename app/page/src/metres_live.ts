@@ -27,7 +27,7 @@ function standing(sheet: SheetState): HTMLElement {
 
 function facts(sheet: SheetState): HTMLElement | null {
   const said = words.metres;
-  const { scale, camera, length_std_assumed } = sheet.check;
+  const { scale, camera } = sheet.check;
   if (!scale && !camera) return null;
   return h("dl", { class: "facts" },
     scale ? row(said.scale, bold(scale.px_per_m), said.onePixel(localNumber(scale.mm_per_px.text))) : null,
@@ -36,7 +36,7 @@ function facts(sheet: SheetState): HTMLElement | null {
     camera ? row(said.tilt, bold(camera.tilt_deg)) : null,
     camera ? row(said.roll, bold(camera.roll_deg)) : null,
     camera ? row(said.yaw, bold(camera.yaw_deg)) : null,
-    length_std_assumed ? row(said.lengthStd, said.lengthStdAssumed) : null);
+    scale?.length_std_assumed ? row(said.lengthStd, said.lengthStdAssumed) : null);
 }
 
 export function liveBox(sheet: SheetState): Piece {
