@@ -48,7 +48,8 @@ export function clipDrop(limit_bytes: number, events: DropEvents): { element: HT
     try {
       return (await running.done).id;
     } catch (error) {
-      report.append(wasAborted(error) ? h("p", { role: "status" }, said.stopped(file.name)) : troubleBox(troubleOf(error)));
+      report.append(wasAborted(error) ? h("p", { role: "status" }, said.stopped(file.name))
+        : h("div", {}, h("p", { class: "sent-file" }, file.name), troubleBox(troubleOf(error))));
       return null;
     } finally {
       running = null;

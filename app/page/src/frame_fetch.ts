@@ -7,7 +7,8 @@ import { errorFrom, frameUrl, noAnswer, wasAborted } from "./api.ts";
 
 const kept = 48; // compressed frames kept, some 15 MB at 1080p
 const atOnce = 2;
-const stale_ms = 400; // a request older than this makes way for a newer one
+const stale_ms = 3000; // a request older than this makes way for a newer one
+const restBeforeAhead_ms = 120; // neighbours wait until nobody is scrubbing
 const aroundFirst = [1, -1, 2, -2, 3, -3];
 
 interface Request {
@@ -21,6 +22,7 @@ export class FrameFetch {
   private readonly running = new Set<Request>();
   private wanted: number | null = null;
   private ahead: number[] = [];
+  private aheadTimer: ReturnType<typeof setTimeout> | null = null;
   private closed = false;
 
   constructor(
@@ -41,12 +43,18 @@ export class FrameFetch {
     } else {
       this.wanted = frame;
     }
-    this.ahead = aroundFirst.map((step) => frame + step).filter((near) => near >= 0 && near < this.frames);
+    this.ahead = [];
+    if (this.aheadTimer) clearTimeout(this.aheadTimer);
+    this.aheadTimer = setTimeout(() => {
+      this.ahead = aroundFirst.map((step) => frame + step).filter((near) => near >= 0 && near < this.frames);
+      this.next();
+    }, restBeforeAhead_ms);
     this.next();
   }
 
   close(): void {
     this.closed = true;
+    if (this.aheadTimer) clearTimeout(this.aheadTimer);
     for (const request of this.running) request.stop.abort();
     this.blobs.clear();
   }

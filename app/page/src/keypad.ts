@@ -26,7 +26,7 @@ export function withUnit(text: string, unit: string): string {
   return number === "" ? text : `${number} ${unit}`;
 }
 
-function setUnit(field: HTMLInputElement, unit: string): void {
+export function setUnit(field: HTMLInputElement, unit: string): void {
   field.value = withUnit(field.value, unit);
   field.setSelectionRange(field.value.length, field.value.length);
   field.dispatchEvent(new Event("input", { bubbles: true }));

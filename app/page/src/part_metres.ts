@@ -12,6 +12,7 @@ import { baselineGroups, extras, rocketGroup } from "./metres_fields.ts";
 import { liveBox } from "./metres_live.ts";
 import { partShell } from "./part.ts";
 import type { Part } from "./part.ts";
+import { untilPause_ms } from "./quantity_field.ts";
 import type { SheetState } from "./sheet.ts";
 import { words } from "./words/index.ts";
 
@@ -32,19 +33,32 @@ export function partMetres(sheet: SheetState): Part {
 
   const draw = (): void => drawMarks(layer, sheet);
   draw();
+  // Problems wait for a pause in typing; what has become right is shown at once.
+  let later = 0;
+  const showCheck = (): void => {
+    window.clearTimeout(later);
+    const wait = sheet.check.problems.length > 0 ? untilPause_ms() : 0;
+    if (wait > 0) {
+      later = window.setTimeout(showCheck, wait);
+      return;
+    }
+    live.update();
+    draw();
+    for (const piece of [...form, more]) piece.update();
+  };
   const end = sheet.subscribe((topic) => {
     if (topic === "draft") {
       marks.update();
       draw();
+      for (const piece of [...form, more]) piece.update();
     } else if (topic === "check") {
-      live.update();
-      draw();
+      showCheck();
     }
-    if (topic === "draft" || topic === "check") for (const piece of [...form, more]) piece.update();
   });
   return {
     element: shell.element,
     close() {
+      window.clearTimeout(later);
       end();
       view.close();
     },

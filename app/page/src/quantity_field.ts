@@ -5,7 +5,7 @@
 
 import type { Draft } from "./api.ts";
 import { h, replace, uniqueId } from "./dom.ts";
-import { keypad } from "./keypad.ts";
+import { keypad, setUnit } from "./keypad.ts";
 import { saidOf } from "./local.ts";
 import type { SheetState } from "./sheet.ts";
 import { words } from "./words/index.ts";
@@ -28,13 +28,34 @@ export interface FieldElement {
   update(): void;
 }
 
+// While somebody is typing, half a quantity is no mistake yet: so long to wait with saying that it is one.
+const pause_ms = 1500;
+let lastTyped_ms = -pause_ms;
+export const untilPause_ms = (): number => Math.max(0, lastTyped_ms + pause_ms - performance.now());
+
+// A number alone: it lacks but its unit.
+const isBareNumber = (text: string): boolean => /^\s*[-−]?\d+([.,]\d+)?\s*$/u.test(text);
+
+function askForUnit(input: HTMLInputElement, units: readonly string[]): HTMLElement {
+  const choose = (unit: string): void => {
+    setUnit(input, unit);
+    lastTyped_ms = -pause_ms;
+    input.focus();
+  };
+  return h("div", { class: "row unit-choice" }, h("strong", {}, words.keypad.whichUnit(input.value.trim())),
+    ...units.map((unit) => h("button", { type: "button", class: "small", onclick: () => choose(unit) }, unit)));
+}
+
 export function quantityField(sheet: SheetState, options: QuantityOptions): FieldElement {
   const id = uniqueId("field");
   const hint = options.hint ? h("p", { class: "field-hint", id: `${id}-hint` }, options.hint) : null;
   const problem = h("div", { class: "field-problem", id: `${id}-problem`, hidden: true });
   const input = h("input", {
     id, type: "text", inputmode: "text", autocomplete: "off", spellcheck: "false", placeholder: options.example,
-    oninput: () => sheet.change(words.metres.typed(options.label), (draft) => options.set(draft, input.value), options.field),
+    oninput: () => {
+      lastTyped_ms = performance.now();
+      sheet.change(words.metres.typed(options.label), (draft) => options.set(draft, input.value), options.field);
+    },
   });
   const panel = h("div", { id: `${id}-keys` });
   const close = (): void => {
@@ -60,9 +81,12 @@ export function quantityField(sheet: SheetState, options: QuantityOptions): Fiel
   const update = (): void => {
     const value = options.get(sheet.draft);
     if (input.value !== value) input.value = value;
-    const found = sheet.check.problems.find((one) => one.field === options.field);
+    // a problem stays until the server has looked at what is there now, and a new one waits for a pause in typing
+    const found = untilPause_ms() > 0 && problem.hidden ? undefined : sheet.check.problems.find((one) => one.field === options.field);
     problem.hidden = !found;
-    replace(problem, ...(found ? saidOf(found) : []));
+    if (!found) replace(problem);
+    else if (options.units.length > 0 && isBareNumber(value)) replace(problem, askForUnit(input, options.units));
+    else replace(problem, ...saidOf(found));
     if (found) input.setAttribute("aria-invalid", "true");
     else input.removeAttribute("aria-invalid");
     const describedBy = [found ? problem.id : "", hint ? hint.id : ""].filter((one) => one !== "").join(" ");

@@ -11,5 +11,6 @@ export const keypad: Like<typeof pattern> = {
   minus: "minus",
   plusMinus: "plus oder minus",
   erase: "Löschen",
+  whichUnit: (number) => `${number} – in welcher Einheit?`,
   done: "Fertig",
 };

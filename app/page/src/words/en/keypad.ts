@@ -9,5 +9,6 @@ export const keypad = {
   minus: "minus",
   plusMinus: "plus or minus",
   erase: "Erase",
+  whichUnit: (number: string) => `${number} of what?`,
   done: "Done",
 };
