@@ -38,6 +38,7 @@ test("frames that are scrubbed past are never asked for", async () => {
   assert.ok(server.asked.includes(50));
   assert.deepEqual(server.asked, [10, 11, 50]);
   assert.equal(shown.at(-1), 50);
+  fetcher.close();
 });
 
 test("neighbours are fetched ahead, and shown only when asked for", async () => {
@@ -55,6 +56,7 @@ test("neighbours are fetched ahead, and shown only when asked for", async () => 
   assert.deepEqual(shown, [10, 11]);
   assert.equal(server.asked.filter((frame) => frame === 11).length, 1);
   assert.equal(server.asked.length, before);
+  fetcher.close();
 });
 
 test("a frame that fails is told, and can be asked for again", async () => {
@@ -68,4 +70,5 @@ test("a frame that fails is told, and can be asked for again", async () => {
   fetcher.want(0);
   await server.answer(0);
   assert.deepEqual(shown, [0]);
+  fetcher.close();
 });
