@@ -190,6 +190,9 @@ export interface SeenPath {
 export interface Track {
   points: TrackPoint[];
   fitted: { frame: number; x_px: number; y_px: number }[];
+  // The fitted path in the pixels of the frame that the marks were made on, and whether it was seen there.
+  path?: [number, number, boolean][];
+  survey_frame?: number;
   poses: null | number[][];
   choice: null | { settled_by: string; chosen: SeenPath; runner_up: SeenPath | null };
 }
@@ -200,6 +203,7 @@ export interface Answer {
   unit: string;
   main: boolean;
   sentence: string;
+  facts?: Record<string, string>; // what the sentence says, for other languages
   text: null | { value: string; plus_minus: string; low: string; high: string };
 }
 
@@ -208,7 +212,29 @@ export interface BudgetTable {
   label: string;
   unit: string;
   text: string;
-  lines: { source: string; std: string | number; share: number; advice: string }[];
+  lines: { source: string; std: string; share: number; advice: string }[];
+}
+
+// One thing to do better next time: the source's largest share in a main quantity's uncertainty, and which.
+export interface NextTime {
+  source: string;
+  advice: string;
+  key: string;
+  share: number;
+}
+
+// A plot as report/flight_plots.cc writes it and /shared/flight_plots.js draws it.
+export interface PlotData {
+  id: string;
+  title: string;
+  description: string;
+  x_label: string;
+  y_label: string;
+  x_unit: string;
+  y_unit: string;
+  seen: boolean[];
+  points: { name: string; x: number[] }[];
+  still?: string; // an <svg> where a live drawing cannot show it
 }
 
 export interface FileEntry {
@@ -221,13 +247,15 @@ export interface Answers {
   verdict: Verdict;
   verdict_title: string;
   verdict_sentence: string;
+  positions: number;
   findings: Finding[];
   direction: "left" | "right";
   answers: Answer[];
   budget: BudgetTable[];
-  advice: string[];
+  next_time: NextTime[];
   straightness: string;
-  plots: unknown[];
+  straightness_facts?: Record<string, string>;
+  plots: PlotData[];
   assumed: Assumed[];
   safety: string[];
   files: FileEntry[];

@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: Apache-2.0
+// Copyright 2026 The Loftline authors
+// How far a sheet's job of one kind is, with a way to stop it; what it came to where it did not come to its end.
+import type { Job } from "./api.ts";
+import { h, replace } from "./dom.ts";
+import type { Part } from "./part.ts";
+import { isRunning } from "./sheet.ts";
+import type { SheetState } from "./sheet.ts";
+import { troubleBox } from "./trouble.ts";
+import { words } from "./words/index.ts";
+
+const stageWord = (stage: string): string =>
+  (words.flight.stages as Record<string, string>)[stage] ?? words.flight.stages.waiting;
+
+export interface JobWords {
+  running: string;
+  failed: string;
+  cancelled: string;
+}
+
+export function jobProgress(sheet: SheetState, kind: Job["kind"], said: JobWords): Part {
+  const bar = h("progress", { max: 1 });
+  const text = h("span", { class: "job-text" });
+  const stage = h("span", { class: "quiet", role: "status" });
+  const stop = h("button", { type: "button", onclick: () => void sheet.cancelJob() }, words.flight.stop);
+  const running = h("div", { class: "job" }, h("label", {}, text, bar), stop, stage);
+  const outcome = h("div", { class: "job-outcome" });
+  const element = h("div", {}, running, outcome);
+  let last = "";
+
+  const show = (): void => {
+    const job = sheet.job?.kind === kind ? sheet.job : null;
+    const busy = isRunning(job);
+    running.hidden = !busy;
+    if (busy && job) {
+      const percent = Math.round(100 * job.fraction);
+      const now = job.state === "waiting" ? words.flight.stages.waiting : stageWord(job.stage);
+      bar.value = job.fraction;
+      text.textContent = `${said.running}: ${now}, ${words.answers.percent(String(percent))}`;
+      // Said at every stage and at the quarters, not at every look.
+      stage.textContent = `${said.running}: ${now}, ${words.answers.percent(String(25 * Math.floor(percent / 25)))}`;
+    }
+    const key = job ? `${job.id} ${job.state}` : "";
+    if (key === last) return;
+    last = key;
+    if (job?.state === "failed") {
+      replace(outcome, h("p", {}, said.failed), job.error ? troubleBox(job.error) : null);
+    } else if (job?.state === "cancelled") {
+      replace(outcome, h("p", { class: "hint", role: "status" }, said.cancelled));
+    } else {
+      replace(outcome);
+    }
+  };
+  show();
+  return { element, close: sheet.subscribe((topic) => { if (topic === "job") show(); }) };
+}
