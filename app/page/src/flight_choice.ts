@@ -4,8 +4,9 @@
 import { frameUrl } from "./api.ts";
 import type { ClipTimes, Px, SeenPath, Track } from "./api.ts";
 import { h, replace, svg, uniqueId } from "./dom.ts";
+import { plainNumber } from "./local.ts";
 import type { Part } from "./part.ts";
-import { number, words } from "./words/index.ts";
+import { words } from "./words/index.ts";
 
 const playEvery_ms = 110;
 
@@ -44,7 +45,7 @@ function card(clip: ClipTimes, path: SeenPath, letter: string, taken: boolean, o
     "aria-label": `${words.flight.candidate(letter)}: ${words.flight.frameOf}`, oninput: () => { stop(); show(Number(slider.value)); },
   });
   const play = h("button", { type: "button", onclick: () => (timer ? stop() : start()) }, words.flight.play);
-  const time = (frame: number): string => number(clip.times_s[frame] ?? 0, 2);
+  const time = (frame: number): string => plainNumber(clip.times_s[frame] ?? 0, 2);
   let timer = 0;
   let loading = false;
 

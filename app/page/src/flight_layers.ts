@@ -24,7 +24,7 @@ function shapeOf(glyph: Glyph): string {
     case "moved":
     case "added": return "M-4.6 -4.6H4.6V4.6H-4.6Z";
     case "marked": return "M-7 0H-2M2 0H7M0 -7V-2M0 2V7";
-    default: return "M-3.2 0A3.2 3.2 0 1 0 3.2 0A3.2 3.2 0 1 0 -3.2 0";
+    default: return "M-2.6 0A2.6 2.6 0 1 0 2.6 0A2.6 2.6 0 1 0 -2.6 0";
   }
 }
 

@@ -5,7 +5,8 @@ import { h, replace, uniqueId } from "./dom.ts";
 import { glyphOf, glyphPicture } from "./flight_layers.ts";
 import { isNotable, isPlaced } from "./flight_points.ts";
 import type { ShownPoint } from "./flight_points.ts";
-import { number, words } from "./words/index.ts";
+import { plainNumber } from "./local.ts";
+import { words } from "./words/index.ts";
 
 export interface PointListOptions {
   onChoose(frame: number): void;
@@ -65,16 +66,16 @@ export class PointList {
   }
 
   private row(point: ShownPoint): HTMLElement {
-    const place = isPlaced(point) ? `${number(point.at_px[0], 1)}; ${number(point.at_px[1], 1)}` : "–";
-    const std = point.std_px === null || !isPlaced(point) ? "" : number(point.std_px, point.std_px < 1 ? 2 : 1);
+    const place = isPlaced(point) ? `${plainNumber(point.at_px[0], 1)}; ${plainNumber(point.at_px[1], 1)}` : "–";
+    const std = point.std_px === null || !isPlaced(point) ? "" : plainNumber(point.std_px, point.std_px < 1 ? 2 : 1);
     const what = whatIs(point);
-    const said = words.flight.row(point.frame, number(point.time_s, 3), what,
+    const said = words.flight.row(point.frame, plainNumber(point.time_s, 3), what,
       isPlaced(point) ? `, ${place} px${std ? `, ± ${std} px` : ""}` : "");
     const cell = (text: string): HTMLElement => h("span", { "aria-hidden": "true" }, text);
     return h("div", {
       class: point.pending ? "point-row pending" : "point-row", role: "option", id: `${this.id}-${point.frame}`,
       "data-frame": point.frame, "aria-selected": "false", "aria-label": said,
-    }, glyphPicture(glyphOf(point)), cell(String(point.frame)), cell(number(point.time_s, 3)), cell(what), cell(place), cell(std));
+    }, glyphPicture(glyphOf(point)), cell(String(point.frame)), cell(plainNumber(point.time_s, 3)), cell(what), cell(place), cell(std));
   }
 
   private redraw(): void {
@@ -88,6 +89,8 @@ export class PointList {
       this.list.scrollTop = top;
     }
     this.select();
+    // Before it is on the page it has no height to scroll in.
+    if (this.list.clientHeight === 0) window.requestAnimationFrame(() => this.select());
   }
 
   private select(): void {
@@ -97,7 +100,7 @@ export class PointList {
     row.setAttribute("aria-selected", "true");
     this.list.setAttribute("aria-activedescendant", row.id);
     // Not scrollIntoView, which would move the page too.
-    const above = row.offsetTop - this.list.offsetTop;
+    const above = row.offsetTop; // the list is the row's offset parent
     if (above < this.list.scrollTop) this.list.scrollTop = above;
     else if (above + row.offsetHeight > this.list.scrollTop + this.list.clientHeight) {
       this.list.scrollTop = above + row.offsetHeight - this.list.clientHeight;

@@ -12,9 +12,10 @@ import type { ShownPoint } from "./flight_points.ts";
 import { FrameView } from "./frame_view.ts";
 import type { Handle, HandleOptions } from "./handle.ts";
 import { Poses } from "./homography.ts";
+import { plainNumber } from "./local.ts";
 import type { Part } from "./part.ts";
 import type { SheetState } from "./sheet.ts";
-import { number, words } from "./words/index.ts";
+import { words } from "./words/index.ts";
 
 const reach_css_px = 14; // how near to a point a tap has to be
 
@@ -61,8 +62,8 @@ export class FlightView implements Part {
     this.list = new PointList({ onChoose: (frame) => this.view.show(frame), onDrop: (frame) => this.drop(frame) });
     this.actions.append(...Object.values(this.buttons));
     this.view.side.append(
-      h("div", { class: "point-here" }, this.told, this.actions),
-      h("div", { class: "point-steps" }, this.steps.before, this.steps.next));
+      h("div", { class: "point-here" }, this.told, this.actions,
+        h("div", { class: "point-steps" }, this.steps.before, this.steps.next)));
     this.element = h("div", { class: "flight-view" },
       h("h3", {}, words.flight.path), h("p", { class: "hint" }, words.flight.pathLead),
       this.view.element, this.key(), this.camera,
@@ -148,14 +149,14 @@ export class FlightView implements Part {
     const { frame } = this.view;
     const { flight } = words;
     const point = this.pointOf(frame);
-    const time = number(this.sheet.clip.times_s[frame] ?? 0, 3);
+    const time = plainNumber(this.sheet.clip.times_s[frame] ?? 0, 3);
     const placed = isPlaced(point);
     const lines = [point ? whatIs(point) : flight.states.none];
     if (placed) {
-      lines.push(`${flight.at(number(point.at_px[0], 1), number(point.at_px[1], 1))}` +
-        (point.std_px === null ? "" : ` ${flight.within(number(point.std_px, point.std_px < 1 ? 2 : 1))}`));
+      lines.push(`${flight.at(plainNumber(point.at_px[0], 1), plainNumber(point.at_px[1], 1))}` +
+        (point.std_px === null ? "" : ` ${flight.within(plainNumber(point.std_px, point.std_px < 1 ? 2 : 1))}`));
       const off = this.offFit(point.at_px, frame);
-      if (off !== null) lines.push(flight.offFit(number(off, 1)));
+      if (off !== null) lines.push(flight.offFit(plainNumber(off, 1)));
     }
     replace(this.told, h("h4", {}, flight.thisFrame(frame, time)), ...lines.map((line) => h("p", {}, line)));
     const dropped = point?.look === "dropped";

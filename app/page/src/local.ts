@@ -11,6 +11,9 @@ import { language, words } from "./words/index.ts";
 export const localNumber = (text: string): string =>
   language === "en" ? text : text.replace(/(\d)\.(\d)/g, `$1${words.answers.decimalMark}$2`);
 
+// A number of our own, such as a place in pixels: no separators of thousands, a true minus.
+export const plainNumber = (value: number, digits: number): string => localNumber(value.toFixed(digits).replace("-", "\u2212"));
+
 export const withUnit = (number: string, unit: string): string =>
   unit === "" ? number : unit === "°" ? `${number}°` : `${number}\u00a0${unit}`;
 

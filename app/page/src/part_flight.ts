@@ -7,12 +7,12 @@ import { pathChoice, placesOf } from "./flight_choice.ts";
 import { PointEditor } from "./flight_points.ts";
 import { FlightView } from "./flight_view.ts";
 import { jobProgress } from "./job_progress.ts";
-import { findingItem } from "./local.ts";
+import { findingItem, plainNumber } from "./local.ts";
 import { partShell } from "./part.ts";
 import type { Part } from "./part.ts";
 import { isRunning } from "./sheet.ts";
 import type { SheetState } from "./sheet.ts";
-import { number, words } from "./words/index.ts";
+import { words } from "./words/index.ts";
 
 // After a correction by hand it is measured again by itself, once no other has followed for so long.
 const pause_ms = 1500;
@@ -120,7 +120,7 @@ function byHand(sheet: SheetState, goTo: (frame: number) => void): Part {
     if (key === drawn) return;
     drawn = key;
     const rows = marked.map(({ frame, at_px }) => h("li", {},
-      h("span", {}, words.flight.markedRow(frame, number(at_px[0], 1), number(at_px[1], 1))),
+      h("span", {}, words.flight.markedRow(frame, plainNumber(at_px[0], 1), plainNumber(at_px[1], 1))),
       h("button", { type: "button", class: "small", onclick: () => goTo(frame) }, words.flight.goTo(frame)),
       h("button", { type: "button", class: "small", onclick: () => editor.unshow(frame) }, words.flight.unshow)));
     replace(element,

@@ -125,7 +125,7 @@ const plots = {
   "time since launch": "Zeit seit dem Start",
   "speed": "Geschwindigkeit",
   "What the fit leaves over": "Was die Anpassung übrig lässt",
-  "seen minus fitted": "gesehen minus angepasst",
+  "seen minus fitted": "Abweichung",
   "std": "Std.-Abw.",
   "Body against path": "Rumpf gegen Bahn",
   "angle off the path": "Winkel zur Bahn",
