@@ -3,8 +3,8 @@
 # Copyright 2026 The Loftline authors
 """The page can name every finding, in each of its languages: page_words.py ROOT
 
-Each code in the tables of docs/findings.md has a title and a sentence in app/page/src/words/LANGUAGE/findings.ts, and what is
-said there in another language than English is not English. Sources of uncertainty, what is advised about them, and what is
+Each code in the tables of docs/findings.md, and each with which the page's server answers, has a title and a sentence in
+app/page/src/words/LANGUAGE/findings.ts, and what is said there in another language than English is not English. Sources of uncertainty, what is advised about them, and what is
 assumed, are short fixed texts of the program; the other languages have an entry for each (words/LANGUAGE/phrases.ts). Prints what
 is missing; the exit status is 1 when anything is.
 """
@@ -27,6 +27,18 @@ def table_codes(text):
     return list(dict.fromkeys(codes))
 
 
+SERVER_CODES = (
+    re.compile(r"ErrorKind::k\w+,\s*\"([a-z0-9-]+)\""),
+    re.compile(r"\bRefus(?:e|al)\(\s*(?:\d+|request),\s*\"([a-z0-9-]+)\""),
+)
+NOT_ON_THE_PAGE = {"bad-certificate", "port-taken"}  # before there is a page
+
+
+def server_codes(root):
+    texts = [without_comments(path.read_text(encoding="utf-8")) for path in sorted((root / "app/serve").glob("*.cc"))]
+    return {code for text in texts for pattern in SERVER_CODES for code in pattern.findall(text)} - NOT_ON_THE_PAGE
+
+
 def entries(path):
     found = ENTRY.findall(path.read_text(encoding="utf-8"))
     return {code: (title, told) for code, title, told in found}
@@ -36,13 +48,14 @@ def check_codes(root):
     words = root / "app/page/src/words"
     codes = table_codes((root / "docs/findings.md").read_text(encoding="utf-8"))
     trouble = [] if codes else ["docs/findings.md: no codes found"]
+    codes += sorted(server_codes(root) - set(codes))
     english = entries(words / "en/findings.ts")
     for folder in sorted(words.iterdir()):
         if not folder.is_dir():
             continue
         own = entries(folder / "findings.ts")
         name = f"words/{folder.name}/findings.ts"
-        trouble += [f"{name}: nothing about '{code}', which docs/findings.md has" for code in codes if code not in own]
+        trouble += [f"{name}: nothing about '{code}'" for code in codes if code not in own]
         trouble += [f"{name}: '{code}' has no title, or says nothing" for code, said in own.items() if not all(said)]
         if folder.name != "en":
             trouble += [f"{name}: '{code}' is still English" for code, said in own.items()

@@ -6,6 +6,7 @@
 import pathlib
 import tempfile
 import unittest
+import unittest.mock
 
 import page_words
 
@@ -51,6 +52,13 @@ PLOTS = """
 """
 
 
+SERVER = """
+Error Full() { return {ErrorKind::kInternal, "wet-grass", "It is wet.", ""}; }
+WebResponse Gate() { return Refusal(request, "two-suns", "Too bright."); }
+WebResponse Door() { return Refuse(404, "no-sky", "Dark.", ""); }  // Refuse(404, "no-comment", "", "")
+"""
+
+
 def findings(**said):
     rows = "".join(f'  "{code.replace("_", "-")}": {{\n    title: "{title}",\n    told: "{told}",\n  }},\n'
                    for code, (title, told) in said.items())
@@ -73,6 +81,7 @@ class PageWords(unittest.TestCase):
             root = pathlib.Path(folder)
             files = {
                 "docs/findings.md": DOC,
+                "app/serve/gate.cc": SERVER,
                 "fit/budget_advice.cc": ADVICE,
                 "fit/inputs.cc": ASSUMED,
                 "calibrate/terms.cc": "",
@@ -94,7 +103,13 @@ class PageWords(unittest.TestCase):
     def test_a_code_without_an_entry(self):
         german = findings(wet_grass=("Nasses Gras", "Warten."), two_suns=("Zwei Sonnen", "Wegsehen."))
         self.assertEqual(self.trouble(german=german),
-                         ["words/de/findings.ts: nothing about 'no-sky', which docs/findings.md has"])
+                         ["words/de/findings.ts: nothing about 'no-sky'"])
+
+    def test_a_code_of_the_server_alone(self):
+        for made in ('Refuse(404, "no-door"', 'Refusal(request, "no-door"', 'ErrorKind::kUsage, "no-door"'):
+            with unittest.mock.patch.dict(globals(), SERVER=SERVER + f"x({made}, y);"):
+                self.assertEqual([line for line in self.trouble() if "no-door" in line],
+                                 [f"words/{one}/findings.ts: nothing about 'no-door'" for one in ("de", "en")])
 
     def test_an_entry_that_says_nothing(self):
         german = GERMAN.replace("Graben.", "")

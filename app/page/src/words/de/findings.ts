@@ -419,10 +419,169 @@ const input = {
   },
 };
 
+const program = {
+  "not-let-in": {
+    title: "Dieser Browser wurde nicht eingelassen",
+    told: "Öffnen Sie die Adresse, die das Programm beim Start ausgegeben hat.",
+  },
+  "foreign-host": {
+    title: "Die Seite wurde unter einem fremden Namen aufgerufen",
+    told: "Öffnen Sie die Adresse, die das Programm beim Start ausgegeben hat.",
+  },
+  "foreign-origin": {
+    title: "Eine andere Seite wollte etwas ändern",
+    told: "Das darf nur die Seite von Loftline selbst. Schließen Sie die andere, und öffnen Sie die Adresse, die das Programm ausgegeben hat.",
+  },
+  "too-large": {
+    title: "Die Datei ist zu groß",
+    told: "Kürzen Sie den Film auf den Flug und einige Sekunden davor und danach, oder legen Sie ihn in den Ordner, in dem das Programm arbeitet.",
+  },
+  "too-long": {
+    title: "Diese Adresse ist zu lang",
+    told: "Gehen Sie zurück zur Liste der Filme.",
+  },
+  "no-such-clip": {
+    title: "Dieser Film ist nicht mehr da",
+    told: "Er wurde verschoben oder umbenannt. Wählen Sie ihn in der Liste der Filme neu.",
+  },
+  "no-such-frame": {
+    title: "Der Film hat kein solches Bild",
+    told: "Gehen Sie zu einem anderen.",
+  },
+  "no-such-point": {
+    title: "Eine Änderung von Hand hat keinen Punkt mehr",
+    told: "Die Spur ist jetzt eine andere. Nehmen Sie diese Änderung in Teil 3 zurück.",
+  },
+  "not-measured": {
+    title: "Dieser Film ist noch nicht gemessen",
+    told: "Messen Sie ihn in Teil 3.",
+  },
+  "not-ready": {
+    title: "Das Blatt lässt sich noch nicht messen",
+    told: "In Teil 2 steht, was fehlt.",
+  },
+  "not-found": {
+    title: "Unter dieser Adresse ist nichts",
+    told: "Gehen Sie zurück zur Liste der Filme.",
+  },
+  "no-file": {
+    title: "Diese Datei gibt es nicht",
+    told: "Messen Sie erst; dann entsteht sie.",
+  },
+  "cannot-write": {
+    title: "Eine Datei ließ sich nicht schreiben",
+    told: "Ist die Platte voll, oder darf in den Ordner nicht geschrieben werden?",
+  },
+  "cannot-draw": {
+    title: "Das Bild ließ sich nicht zeichnen",
+    told: "Messen Sie noch einmal. Hilft das nicht, starten Sie das Programm neu.",
+  },
+  "cannot-encode": {
+    title: "Bild oder Film ließ sich nicht schreiben",
+    told: "Messen Sie noch einmal. Hilft das nicht, starten Sie das Programm neu.",
+  },
+  "no-clip": {
+    title: "Der Film ist nicht da",
+    told: "Er wurde verschoben oder umbenannt. Legen Sie ihn zurück, oder wählen Sie ihn in Teil 1 neu.",
+  },
+  "bad-name": {
+    title: "Dieser Name ist nicht brauchbar",
+    told: "Buchstaben, Ziffern, Leerzeichen, Punkte, Striche; keine Ordner.",
+  },
+  "day-exists": {
+    title: "Einen Tag dieses Namens gibt es schon",
+    told: "Wählen Sie einen anderen Namen, oder öffnen Sie den vorhandenen.",
+  },
+  "no-day": {
+    title: "Einen Tag dieses Namens gibt es nicht",
+    told: "Gehen Sie zurück zur Liste der Tage.",
+  },
+  "outside-folder": {
+    title: "Diese Datei liegt außerhalb des Ordners",
+    told: "Nur Dateien aus dem Ordner, in dem das Programm arbeitet, lassen sich verwenden.",
+  },
+  "bad-columns": {
+    title: "Die Spalten sind nicht zu unterscheiden",
+    told: "Sagen Sie, welche Spalte welche ist.",
+  },
+  "changed-elsewhere": {
+    title: "Das wurde in einem anderen Tab oder Fenster geändert",
+    told: "Jetzt ist der neuere Stand zu sehen: Machen Sie damit weiter.",
+  },
+  "cut-short": {
+    title: "Die Datei kam nicht ganz an",
+    told: "Versuchen Sie es noch einmal.",
+  },
+  "cancelled": {
+    title: "Es wurde abgebrochen",
+    told: "Starten Sie es wieder, wenn Sie es brauchen.",
+  },
+  "internal": {
+    title: "Das Programm hat einen Fehler gemacht",
+    told: "Versuchen Sie es noch einmal. Geschieht es wieder, starten Sie das Programm neu und sagen Sie es denen, die es machen.",
+  },
+  "bad-method": {
+    title: "Das geht hier nicht",
+    told: "Laden Sie die Seite neu.",
+  },
+  "bad-body": {
+    title: "Das kam in einer Form, die hier nicht angenommen wird",
+    told: "Laden Sie die Seite neu.",
+  },
+  "no-length": {
+    title: "Was ankam, sagt nicht, wie lang es ist",
+    told: "Laden Sie die Seite neu.",
+  },
+  "bad-range": {
+    title: "Dieser Teil der Datei ist nicht zu haben",
+    told: "Laden Sie die Seite neu.",
+  },
+  "old-result": {
+    title: "Dieses Ergebnis stammt von einer älteren Version",
+    told: "Messen Sie den Film noch einmal.",
+  },
+  "impossible-launch": {
+    title: "So kann kein Start sein",
+    told: "Prüfen Sie Geschwindigkeit und Winkel.",
+  },
+  "never-lands": {
+    title: "Dieser Flug landet nie",
+    told: "Prüfen Sie Start und Landehöhe.",
+  },
+  "launch-outside-table": {
+    title: "Der Start liegt außerhalb der Tabelle des Simulators",
+    told: "Prüfen Sie ihre Zeiten.",
+  },
+  "launch-and-alignment": {
+    title: "Zweierlei ist verlangt, das sich ausschließt",
+    told: "Lassen Sie eines davon weg.",
+  },
+  "simulator-never-flies": {
+    title: "In der Tabelle des Simulators fliegt nichts",
+    told: "Prüfen Sie ihre Spalten.",
+  },
+  "simulator-without-apogee": {
+    title: "Die Tabelle des Simulators hat keinen höchsten Punkt",
+    told: "Lassen Sie ihn länger laufen.",
+  },
+  "time-not-rising": {
+    title: "Die Zeiten der Tabelle steigen nicht",
+    told: "Sortieren Sie ihre Zeilen nach der Zeit.",
+  },
+  "too-few-rows": {
+    title: "Die Tabelle hat zu wenige Zeilen",
+    told: "Lassen Sie den Simulator mehr davon schreiben.",
+  },
+  "page-error": {
+    title: "Die Seite hat einen Fehler gemacht",
+    told: "Laden Sie sie neu. Nichts Gespeichertes ist verloren.",
+  },
+};
+
 export const findings: Like<typeof pattern> = {
   note: "Hinweis",
   caution: "Vorbehalt",
   refusal: "Abgelehnt",
   programSays: "Das Programm sagt dazu auf Englisch:",
-  codes: { ...measuring, ...planning, ...comparing, ...validating, ...calibrating, ...input } satisfies Codes,
+  codes: { ...measuring, ...planning, ...comparing, ...validating, ...calibrating, ...input, ...program } satisfies Codes,
 };
