@@ -27,6 +27,8 @@ export class MarkList {
   private readonly rows = new Map<string, Row>();
   private readonly handles = new Map<string, Handle>();
   private structure = "";
+  private drags = 0; // each drag is a step of its own to undo
+  private dragging = false;
 
   constructor(private readonly sheet: SheetState, private readonly view: FrameView) {
     this.element = h("div", { class: "mark-list" }, h("h3", {}, words.metres.marks), this.list);
@@ -115,9 +117,16 @@ export class MarkList {
     }
     this.handles.set(slot.key, this.view.addHandle({
       label: slot.label, at, kind: slot.kind, tag: slot.tag,
-      onMove: (px) => this.put(slot.key, px, words.metres.moved(slot.label), `move ${slot.key}`),
+      onMove: (px, final) => this.move(slot, px, final),
       onRemove: () => this.clear(slot.key),
     }));
+  }
+
+  private move(slot: Slot, px: Px, final: boolean): void {
+    if (!final && !this.dragging) this.drags += 1;
+    this.put(slot.key, px, words.metres.moved(slot.label), `move ${slot.key} ${this.drags}`);
+    if (final && this.dragging) this.drags += 1;
+    this.dragging = !final;
   }
 
   private dropHandle(key: string, handle: Handle): void {
