@@ -4,7 +4,9 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { FrameFetch } from "../../app/page/src/frame_fetch.ts";
 
-const rest = (): Promise<void> => new Promise((resolve) => { setTimeout(resolve, 200); });
+async function until(condition: () => boolean): Promise<void> {
+  for (let tried = 0; tried < 400 && !condition(); ++tried) await new Promise((resolve) => { setTimeout(resolve, 25); });
+}
 const turn = (): Promise<void> => new Promise((resolve) => { setTimeout(resolve, 0); });
 
 // A server whose answers are given one by one.
@@ -47,7 +49,7 @@ test("neighbours are fetched ahead, and shown only when asked for", async () => 
   const fetcher = new FrameFetch("clip", 100, (frame) => shown.push(frame), assert.fail);
   fetcher.want(10);
   await server.answer(10);
-  await rest();
+  await until(() => server.asked.length >= 3);
   assert.deepEqual(server.asked.slice(0, 3), [10, 11, 9]);
   await server.answer(11);
   assert.deepEqual(shown, [10]);

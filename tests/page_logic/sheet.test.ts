@@ -7,6 +7,10 @@ import type { Draft, Job } from "../../app/page/src/api.ts";
 import { SheetState } from "../../app/page/src/sheet.ts";
 
 const wait = (ms: number): Promise<void> => new Promise((resolve) => { setTimeout(resolve, ms); });
+// Waits for a condition, on a busy machine too; what is asserted afterwards says what was missing.
+async function until(condition: () => boolean): Promise<void> {
+  for (let tried = 0; tried < 400 && !condition(); ++tried) await wait(25);
+}
 const target = new EventTarget();
 Object.assign(globalThis, {
   window: Object.assign(target, { setTimeout: globalThis.setTimeout, clearTimeout: globalThis.clearTimeout }),
@@ -67,7 +71,7 @@ test("changes that follow each other are saved once, the last one", async () => 
   const sheet = await SheetState.open("c1");
   for (const mass of ["8", "8 ", "8 g"]) sheet.change("write mass", (draft) => { draft.mass = mass; }, "mass");
   assert.equal(sheet.saving, "waiting");
-  await wait(400);
+  await until(() => sheet.saving === "saved");
   assert.equal(server.puts, 1);
   assert.equal(server.draft.mass, "8 g");
   assert.equal(sheet.saving, "saved");
@@ -104,7 +108,7 @@ test("what could not be saved is kept, said, and sent when the program is back",
   assert.equal(sheet.trouble?.code, "no-answer");
   assert.equal(sheet.saving, "stuck");
   server.away = false;
-  await wait(2300);
+  await until(() => sheet.saving === "saved");
   assert.equal(server.draft.mass, "8 g");
   assert.equal(sheet.trouble, null);
   sheet.close();
@@ -118,7 +122,7 @@ test("measuring saves first, watches the job, and loads what came of it", async 
   sheet.change("write mass", (draft) => { draft.mass = "8 g"; });
   await sheet.measure();
   assert.equal(server.draft.mass, "8 g");
-  await wait(1000);
+  await until(() => sheet.answers !== null && states.at(-1) === "done");
   assert.deepEqual([states[0], states.at(-1)], ["running", "done"]);
   assert.equal(sheet.measured?.current, true);
   assert.ok(sheet.track && sheet.answers);
@@ -133,7 +137,7 @@ test("another tab's newer state is taken when this one is looked at again", asyn
   server.revision = 9;
   server.draft = { mass: "6 g" };
   target.dispatchEvent(new Event("focus"));
-  await wait(50);
+  await until(() => sheet.draft.mass === "6 g");
   assert.equal(sheet.draft.mass, "6 g");
   assert.equal(sheet.trouble, null);
   sheet.close();

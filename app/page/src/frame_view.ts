@@ -132,6 +132,7 @@ export class FrameView {
       clamp: (px) => this.clamp(px),
       place: (element, px) => this.placeElement(element, px),
       activate: (active) => this.activate(active),
+      shown: (moved) => { if (this.active === moved && !this.asked) this.lens.look(moved.at); else this.lens.redraw(); },
       drop: (gone) => this.drop(gone),
     }, options);
     this.handles.add(handle);

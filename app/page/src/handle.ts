@@ -26,6 +26,7 @@ export interface HandleHost {
   clamp(px: Px): Px;
   place(element: HTMLElement, px: Px): void;
   activate(handle: Handle): void;
+  shown(handle: Handle): void; // somewhere else than before
   drop(handle: Handle): void;
 }
 
@@ -53,6 +54,7 @@ export class Handle {
     this.at = at;
     this.host.place(this.element, at);
     this.element.setAttribute("aria-label", `${this.options.label}, ${words.frame.place(at[0], at[1])}`);
+    this.host.shown(this);
   }
 
   // Moves the mark and says so.

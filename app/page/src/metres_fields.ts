@@ -81,7 +81,9 @@ function baselineFields(sheet: SheetState, index: number, many: boolean): Piece 
   const remove = many
     ? h("button", { type: "button", class: "small", onclick: () => sheet.change(said.removed(title), (draft) => { draft.baselines.splice(index, 1); }) }, said.remove(title))
     : null;
-  const element = h("fieldset", { class: "group" }, h("legend", {}, title), length.element, lying.element, offset.element, remove);
+  const apart = h("details", {}, h("summary", {}, said.apart), offset.element);
+  apart.open = (sheet.draft.baselines[index]?.depth_offset ?? "") !== "";
+  const element = h("fieldset", { class: "group" }, h("legend", {}, title), length.element, lying.element, apart, remove);
   return together(element, [length, lying, offset]);
 }
 

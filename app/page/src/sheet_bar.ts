@@ -59,9 +59,16 @@ export function sheetBar(sheet: SheetState): Part {
   showTrouble();
   const element = h("div", { class: "sheet-bar" },
     h("h1", {}, sheet.clip.name), h("p", { class: "row" }, undo, redo, saved), trouble);
+  // What has the focus must not lie under this bar, which stays at the top and grows with a message.
+  const resized = new ResizeObserver(() => {
+    document.documentElement.style.scrollPaddingTop = `${element.offsetHeight + 8}px`;
+  });
+  resized.observe(element);
   return {
     element,
     close() {
+      resized.disconnect();
+      document.documentElement.style.scrollPaddingTop = "";
       document.removeEventListener("keydown", onKey);
       end();
     },

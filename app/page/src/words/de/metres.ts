@@ -28,8 +28,9 @@ export const metres: Like<typeof pattern> = {
   lengthHint: "Mit Einheit. Nach ± steht, um wie viel sie falsch sein kann, falls bekannt.",
   liesTitle: "Sie liegt",
   lies: { level: "waagerecht", plumb: "senkrecht", free: "weder noch" },
+  apart: "Sie liegt nicht unter dem Flug selbst",
   depthOffset: "Näher an der Kamera als der Flug um",
-  depthOffsetHint: "Leer lassen, wenn sie unter dem Flug selbst liegt.",
+  depthOffsetHint: "Minus, wenn sie weiter weg ist als der Flug.",
   rocket: "Rakete",
   rocketHint: "Geschwindigkeit und Höhe kommen ohne diese beiden aus; der Luftwiderstandsbeiwert braucht sie.",
   fields: {

@@ -27,8 +27,9 @@ export const metres = {
   lengthHint: "With its unit. After ± how far off it may be, if you know.",
   liesTitle: "It lies",
   lies: { level: "level", plumb: "upright", free: "neither" },
+  apart: "It is not under the flight itself",
   depthOffset: "Nearer to the camera than the flight by",
-  depthOffsetHint: "Leave empty where it lies under the flight itself.",
+  depthOffsetHint: "Minus where it is farther away than the flight.",
   rocket: "Rocket",
   rocketHint: "Speed and height come without these two; the drag coefficient needs both.",
   fields: {
