@@ -47,9 +47,10 @@ struct ClipFrames::Parts {
   std::size_t KeyOf(int frame) const;
   bool CanGoOnTo(int frame) const;
   bool Start(std::size_t key);
-  bool RunTo(int frame, const std::function<void(const Frame&)>& passed);
+  bool RunTo(int frame, const OnTheWay& on_the_way);
   std::optional<int> DecodeNext();
   void Break(int first_missing, std::string why);
+  Frame Taken() const { return MakeFrame(run.clip(), planes, index.ticks[static_cast<std::size_t>(*taken)], *taken); }
   Error CannotShow(int frame, const std::string& why) const;
 
   // From this frame up to the next key frame something is missing, or what is made of what is missing.
@@ -119,7 +120,7 @@ void ClipFrames::Parts::Break(int first_missing, std::string why) {
 }
 
 // Decodes up to FRAME and takes its picture. False where it cannot be had; then there is a hole.
-bool ClipFrames::Parts::RunTo(int frame, const std::function<void(const Frame&)>& passed) {
+bool ClipFrames::Parts::RunTo(int frame, const OnTheWay& on_the_way) {
   while (next <= frame) {
     const std::optional<int> decoded = DecodeNext();
     const int reached = decoded.value_or(static_cast<int>(index.ticks.size()));
@@ -133,13 +134,13 @@ bool ClipFrames::Parts::RunTo(int frame, const std::function<void(const Frame&)>
     if (reached > frame) return false;
     if (std::string wrong = WhatIsWrong(run.decoded(), run.clip()); !wrong.empty()) Break(reached, std::move(wrong));
     if (hole && KeyOf(hole->first) == KeyOf(reached)) continue;
-    if (reached < frame && !passed) continue;
+    if (reached < frame && (!on_the_way.look || reached < on_the_way.first)) continue;
     if (!planes.Take(run.decoded())) {
       Break(reached, "its pixel format cannot be converted");
       continue;
     }
     taken = reached;
-    if (reached < frame) passed(MakeFrame(run.clip(), planes, index.ticks[static_cast<std::size_t>(reached)], reached));
+    if (reached < frame) on_the_way.look(Taken());
   }
   return taken == frame;
 }
@@ -190,6 +191,11 @@ int ClipFrames::KeyFrameOf(int frame) const {
   return parts_->key_frames.empty() ? 0 : std::min(parts_->key_frames[parts_->KeyOf(frame)], frame);
 }
 
+int ClipFrames::NextKeyFrame(int frame) const {
+  const auto after = std::upper_bound(parts_->key_frames.begin(), parts_->key_frames.end(), frame);
+  return after == parts_->key_frames.end() ? frames() : *after;
+}
+
 int ClipFrames::next() const {
   return parts_->started ? parts_->next : 0;
 }
@@ -202,7 +208,7 @@ StoredColour ClipFrames::colour() const {
   return parts_->planes.colour();
 }
 
-Expected<Frame> ClipFrames::At(int frame, const std::function<void(const Frame&)>& passed) {
+Expected<Frame> ClipFrames::At(int frame, const OnTheWay& on_the_way) {
   Parts& parts = *parts_;
   if (frame < 0 || frame >= frames()) {
     return Error{ErrorKind::kInvalidInput,
@@ -211,16 +217,13 @@ Expected<Frame> ClipFrames::At(int frame, const std::function<void(const Frame&)
                  "Ask for one that it has.",
                  info().file.string()};
   }
-  const auto made = [&] {
-    return MakeFrame(parts.run.clip(), parts.planes, parts.index.ticks[static_cast<std::size_t>(frame)], frame);
-  };
-  if (parts.taken == frame) return made();
+  if (parts.taken == frame) return parts.Taken();
   const std::size_t key = parts.KeyOf(frame);
   const auto known = parts.holes.find(key);
   if (known != parts.holes.end() && frame >= known->second.first) return parts.CannotShow(frame, known->second.why);
-  if ((parts.CanGoOnTo(frame) || parts.Start(key)) && parts.RunTo(frame, passed)) return made();
+  if ((parts.CanGoOnTo(frame) || parts.Start(key)) && parts.RunTo(frame, on_the_way)) return parts.Taken();
   for (std::size_t back = 1; back <= std::min(key, kKeysToGoBack); ++back) {
-    if (parts.Start(key - back) && parts.RunTo(frame, passed)) return made();
+    if (parts.Start(key - back) && parts.RunTo(frame, on_the_way)) return parts.Taken();
   }
   if (!parts.started) return parts.CannotShow(frame, "the file cannot be read any more");
   if (parts.hole) parts.holes[key] = *parts.hole;

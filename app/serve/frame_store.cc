@@ -2,71 +2,125 @@
 // Copyright 2026 The Loftline authors
 #include "app/serve/frame_store.h"
 
+#include "app/serve/clip_shelf.h"
+#include "app/serve/frame_cache.h"
+#include "app/serve/frame_worker.h"
 #include "report/encode_image.h"
 
-#include <list>
+#include <algorithm>
+#include <future>
 #include <map>
 #include <mutex>
+#include <optional>
+#include <semaphore>
+#include <thread>
 #include <utility>
 
 namespace loftline {
+namespace {
+
+constexpr std::size_t kMostOpenClips = 3;  // decoders keep a dozen pictures each
+
+std::ptrdiff_t EncodersAtOnce() {
+  return std::max(2U, std::thread::hardware_concurrency());
+}
+
+// Of a file that is not even there, unless it comes just now.
+Error WhyNot(const Expected<std::shared_ptr<ShelvedClip>>& clip) {
+  if (!clip) return clip.error();
+  return {ErrorKind::kInvalidInput, "cannot-read", "The clip is being written.", "Ask again in a moment."};
+}
+
+}  // namespace
 
 struct FrameStore::Parts {
-  std::mutex mutex;
-  std::size_t limit_bytes = 0, used_bytes = 0;
-  std::map<std::filesystem::path, std::unique_ptr<ClipFrames>> clips;
-  using Key = std::pair<std::filesystem::path, int>;
-  std::list<Key> order;  // oldest first
-  std::map<Key, std::pair<std::shared_ptr<const std::string>, std::list<Key>::iterator>> jpegs;
+  explicit Parts(std::size_t limit_bytes) : cache(limit_bytes), shelf(kMostOpenClips), worker(cache) {}
 
-  Expected<ClipFrames*> Open(const std::filesystem::path& path) {
-    const auto known = clips.find(path);
-    if (known != clips.end()) return known->second.get();
-    constexpr std::size_t kMostOpen = 3;
-    if (clips.size() >= kMostOpen) clips.erase(clips.begin());
-    Expected<std::unique_ptr<ClipFrames>> opened = ClipFrames::Open(path, DecodeOptions{2});
-    if (!opened) return opened.error();
-    return (clips[path] = std::move(*opened)).get();
-  }
+  using Making = std::shared_future<Expected<SharedJpeg>>;
+
+  std::optional<Making> Join(const FrameKey& key, std::promise<Expected<SharedJpeg>>& promise);
+  void Leave(const FrameKey& key);
+  Expected<SharedJpeg> Make(const std::filesystem::path& path, const FrameKey& key);
+  Expected<SharedJpeg> Encode(const SharedPlanes& planes);
+
+  FrameCache cache;
+  ClipShelf shelf;
+  std::counting_semaphore<> encoders{EncodersAtOnce()};
+  std::mutex mutex;
+  std::map<FrameKey, Making> in_the_making;  // so that nobody makes one twice
+  FrameWorker worker;
 };
 
-FrameStore::FrameStore(std::size_t memory_limit_bytes) : parts_(std::make_unique<Parts>()) {
-  parts_->limit_bytes = memory_limit_bytes;
+// What others make already; else it is this caller's to make, and to promise to those who come.
+std::optional<FrameStore::Parts::Making> FrameStore::Parts::Join(const FrameKey& key,
+                                                                 std::promise<Expected<SharedJpeg>>& promise) {
+  const std::lock_guard lock(mutex);
+  const auto making = in_the_making.find(key);
+  if (making != in_the_making.end()) return making->second;
+  in_the_making[key] = promise.get_future().share();
+  return std::nullopt;
 }
+
+void FrameStore::Parts::Leave(const FrameKey& key) {
+  const std::lock_guard lock(mutex);
+  in_the_making.erase(key);
+}
+
+Expected<SharedJpeg> FrameStore::Parts::Encode(const SharedPlanes& planes) {
+  encoders.acquire();
+  Expected<std::string> jpeg = EncodeJpeg(*planes);
+  encoders.release();
+  if (!jpeg) return jpeg.error();
+  return std::make_shared<const std::string>(std::move(*jpeg));
+}
+
+Expected<SharedJpeg> FrameStore::Parts::Make(const std::filesystem::path& path, const FrameKey& key) {
+  SharedPlanes planes = cache.Planes(key);
+  if (!planes) {
+    Expected<std::shared_ptr<ShelvedClip>> clip = shelf.Take(path);
+    if (!clip) return clip.error();
+    Expected<SharedPlanes> decoded = worker.Ask(*clip, key.frame).get();
+    if (!decoded) return decoded.error();
+    planes = std::move(*decoded);
+    worker.LooksAt(std::move(*clip), key.frame);
+  }
+  Expected<SharedJpeg> jpeg = Encode(planes);
+  if (jpeg) cache.KeepJpeg(key, *jpeg);
+  return jpeg;
+}
+
+FrameStore::FrameStore(std::size_t memory_limit_bytes) : parts_(std::make_unique<Parts>(memory_limit_bytes)) {}
 FrameStore::~FrameStore() = default;
 
 Expected<std::shared_ptr<const std::string>> FrameStore::Jpeg(const std::filesystem::path& clip, int frame) {
-  const std::lock_guard lock(parts_->mutex);
-  const Parts::Key key(clip, frame);
-  const auto known = parts_->jpegs.find(key);
-  if (known != parts_->jpegs.end()) {
-    parts_->order.splice(parts_->order.end(), parts_->order, known->second.second);
-    return known->second.first;
+  const std::optional<int> number = parts_->shelf.NumberOf(clip);
+  if (!number) return WhyNot(parts_->shelf.Take(clip));
+  const FrameKey key{*number, frame};
+  if (SharedJpeg known = parts_->cache.Jpeg(key)) {
+    if (std::shared_ptr<ShelvedClip> open = parts_->shelf.IfOpen(key.clip)) parts_->worker.LooksAt(open, frame);
+    return known;
   }
-  const Expected<ClipFrames*> frames = parts_->Open(clip);
-  if (!frames) return frames.error();
-  const Expected<Frame> shown = (*frames)->At(frame);
-  if (!shown) return shown.error();
-  Expected<std::string> jpeg =
-      EncodeJpeg(FramePlanes{shown->luma, shown->chroma_blue, shown->chroma_red, (*frames)->colour()});
-  if (!jpeg) return jpeg.error();
-  auto kept = std::make_shared<const std::string>(std::move(*jpeg));
-  parts_->used_bytes += kept->capacity();
-  parts_->jpegs[key] = {kept, parts_->order.insert(parts_->order.end(), key)};
-  while (parts_->used_bytes > parts_->limit_bytes && parts_->order.size() > 1) {
-    const auto oldest = parts_->jpegs.find(parts_->order.front());
-    parts_->used_bytes -= oldest->second.first->capacity();
-    parts_->jpegs.erase(oldest);
-    parts_->order.pop_front();
-  }
-  return kept;
+  std::promise<Expected<SharedJpeg>> promise;
+  if (const auto others = parts_->Join(key, promise)) return others->get();
+  const auto leave = [this, &key](const void*) { parts_->Leave(key); };
+  const std::unique_ptr<const void, decltype(leave)> leaving(&key, leave);  // also when an exception passes
+  Expected<SharedJpeg> jpeg = parts_->Make(clip, key);
+  promise.set_value(jpeg);
+  return jpeg;
 }
 
 Expected<ClipSheet> FrameStore::Look(const std::filesystem::path& clip) {
-  const std::lock_guard lock(parts_->mutex);
-  const Expected<ClipFrames*> frames = parts_->Open(clip);
-  if (!frames) return frames.error();
-  return LookAtClip(**frames);
+  Expected<std::shared_ptr<ShelvedClip>> open = parts_->shelf.Take(clip);
+  if (!open) return open.error();
+  return (*open)->sheet;
+}
+
+FrameStoreUse FrameStore::use() const {
+  return {parts_->cache.bytes(), parts_->cache.most_bytes()};
+}
+
+void FrameStore::WaitUntilIdle() {
+  parts_->worker.WaitUntilIdle();
 }
 
 }  // namespace loftline

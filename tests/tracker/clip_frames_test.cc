@@ -85,12 +85,13 @@ void ExpectTheSameInAnyOrder(const std::filesystem::path& path) {
     const Print& expected = reading.prints[static_cast<std::size_t>(index)];
     EXPECT_EQ((*clip)->time_s(index), expected.time_s);
     std::vector<Print> passed;
-    const Expected<Frame> frame =
-        (*clip)->At(index, [&](const Frame& on_the_way) { passed.push_back(PrintOf(on_the_way)); });
+    const auto look = [&](const Frame& on_the_way) { passed.push_back(PrintOf(on_the_way)); };
+    const Expected<Frame> frame = (*clip)->At(index, {index - 7, look});
     ASSERT_TRUE(frame) << Describe(frame.error());
     ASSERT_EQ(PrintOf(*frame), expected);
     for (const Print& print : passed) {
       ASSERT_EQ(print, reading.prints[static_cast<std::size_t>(print.index)]) << "on the way";
+      ASSERT_GE(print.index, index - 7);
     }
   }
 }
