@@ -12,6 +12,7 @@
 #include "fit/second_ruler.h"
 
 #include <chrono>
+#include <limits>
 
 #include <Eigen/Geometry>
 #include <fmt/format.h>
@@ -22,6 +23,9 @@ namespace {
 constexpr double kNotBallisticShare = 0.03;  // median misfit over the extent of the path
 // Where gravity alone measures, it must do so this well.
 constexpr double kMostScaleStd = 0.1;
+// Points so many times farther off than they should be are hardly explained by a poor track; where gravity's metres
+// leave so much less, and a drag that changes does not, the survey's lengths are wrong. Our judgement.
+constexpr double kHopelessNoiseScale = 10.0, kClearlyBetter = 5.0;
 
 std::optional<Error> CheckBallistic(const FitInputs& inputs, const FlightSolution& solution) {
   std::vector<double> misfits_px;
@@ -66,6 +70,8 @@ class Fitter {
     if (inputs_.by_gravity) return Done{};
     if (options_.gravity_ruler) by_gravity_ = SolveByGravity(inputs_, attempt_, options_, control_);
     TakeDragChange();
+    if (attempt_.NoiseScale() <= kHopelessNoiseScale) return Done{};
+    if (const auto wrong = LengthsAreWrong(rough_ratio, attempt_.NoiseScale() / kClearlyBetter)) return *wrong;
     return Done{};
   }
 
@@ -91,11 +97,14 @@ class Fitter {
     return ChangeMoments(0.0, last_s - first_s);
   }
 
-  // Where no flight fits with the survey's metres, gravity may tell that they are wrong.
-  std::optional<Error> LengthsAreWrong(double rough_ratio) const {
+  // Where no flight fits with the survey's metres, gravity may tell that they are wrong: by a flight with less noise
+  // than MOST_NOISE.
+  std::optional<Error> LengthsAreWrong(double rough_ratio,
+                                       double most_noise = std::numeric_limits<double>::infinity()) const {
     if (inputs_.by_gravity) return std::nullopt;
     const Attempt attempt = SolveFromTracks(inputs_, rough_ratio, options_, {.free_length_ratio = true}, control_);
     if (!attempt.Usable() || CheckBallistic(inputs_, attempt.solution)) return std::nullopt;
+    if (attempt.NoiseScale() > most_noise) return std::nullopt;
     const Measured ratio{attempt.solution.unknowns.length_ratio, attempt.solution.length_ratio_std};
     if (std::abs(ratio.value - 1.0) < std::max(0.2, 3.0 * ratio.std)) return std::nullopt;
     const Finding finding = RulersDisagree(inputs_.survey, ratio, inputs_.calibration.distance_m.value);

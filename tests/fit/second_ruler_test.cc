@@ -94,6 +94,17 @@ TEST(SecondRuler, KnowsFeetFromMetres) {
   }
 }
 
+TEST(SecondRuler, RefusesLengthsThatNoFlightFits) {
+  for (const double times : {3.0, 6.0, 10.0, 0.1}) {  // a point set in the wrong place
+    SyntheticFlight flight = Synthesize(Scene("slip"));
+    Baseline(&flight).length_m *= times;
+    const Expected<FlightResult> result = FitFlight(flight.track, flight.survey);
+    ASSERT_FALSE(result) << times << " " << result->flight.launch_speed_m_s->value;
+    EXPECT_EQ(result.error().kind, ErrorKind::kRefused);
+    EXPECT_THAT(result.error().code, testing::AnyOf("rulers-disagree", "time-base-suspect")) << times;
+  }
+}
+
 class SlowMotion : public testing::TestWithParam<int> {};
 
 TEST_P(SlowMotion, ThatNobodyStatedIsNamed) {
