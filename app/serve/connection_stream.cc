@@ -34,8 +34,9 @@ std::chrono::steady_clock::duration AsClock(ConnectionLimits::Seconds seconds) {
 ConnectionStream::ConnectionStream(int socket,
                                    SSL* tls,
                                    const ConnectionLimits& limits,
-                                   const std::atomic<bool>& stopping)
-    : socket_(socket), tls_(tls), limits_(limits), stopping_(stopping), phase_began_(Clock::now()) {}
+                                   const std::atomic<bool>& stopping,
+                                   const std::atomic<int>& waiting)
+    : socket_(socket), tls_(tls), limits_(limits), stopping_(stopping), waiting_(waiting), phase_began_(Clock::now()) {}
 
 void ConnectionStream::Begin(Phase phase) {
   phase_ = phase;
@@ -50,7 +51,7 @@ bool ConnectionStream::WaitForRequest() {
     const bool pending = tls_ != nullptr && SSL_pending(tls_) > 0;
     // In short steps, so that a stop need not wait for clients that keep their connection.
     while (!pending && !WaitFor(POLLIN, std::min(until, Clock::now() + std::chrono::milliseconds(100)))) {
-      if (stopping_ || Clock::now() >= until) return false;
+      if (stopping_ || waiting_ > 0 || Clock::now() >= until) return false;
     }
   }
   Begin(Phase::kHeader);

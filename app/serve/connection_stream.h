@@ -19,8 +19,13 @@ class ConnectionStream : public httplib::Stream {
  public:
   enum class Trouble { kNone, kHeaderTooLarge, kTooSlow };
 
-  // TLS: null for a plain one; owned by the caller. STOPPING: ends waiting between requests.
-  ConnectionStream(int socket, SSL* tls, const ConnectionLimits& limits, const std::atomic<bool>& stopping);
+  // TLS: null for a plain one; owned by the caller. STOPPING ends waiting between requests, and WAITING, where others
+  // wait for this thread, cuts it short.
+  ConnectionStream(int socket,
+                   SSL* tls,
+                   const ConnectionLimits& limits,
+                   const std::atomic<bool>& stopping,
+                   const std::atomic<int>& waiting);
 
   // Waits for a request's first byte. False: none came in time, or the client is gone, or we stop.
   bool WaitForRequest();
@@ -55,6 +60,7 @@ class ConnectionStream : public httplib::Stream {
   SSL* tls_;
   const ConnectionLimits& limits_;
   const std::atomic<bool>& stopping_;
+  const std::atomic<int>& waiting_;
   Phase phase_ = Phase::kHeader;
   Clock::time_point phase_began_;
   std::size_t phase_bytes_ = 0;

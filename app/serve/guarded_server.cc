@@ -211,7 +211,8 @@ class GuardedServer::Http : public httplib::Server {
 
  private:
   bool process_and_close_socket(socket_t socket) override;
-  void AnswerRequests(ConnectionStream& stream);
+  enum class After { kAllRead, kUnread };  // whether the client may still be sending what nobody reads
+  After AnswerRequests(ConnectionStream& stream);
   HandlerResponse BeforeRouting(const httplib::Request& request, httplib::Response& response);
   void AnswerStreamed(const httplib::Request& request,
                       httplib::Response& response,
@@ -284,25 +285,29 @@ bool GuardedServer::Http::process_and_close_socket(socket_t socket) {
     ready = tls && SSL_set_fd(tls.get(), socket) == 1 && Handshake(tls.get(), socket, limits_, stopping_);
   }
   if (ready) {
-    ConnectionStream stream(socket, tls.get(), limits_, stopping_);
-    AnswerRequests(stream);
-    stream.Linger();
+    ConnectionStream stream(socket, tls.get(), limits_, stopping_, waiting_);
+    if (AnswerRequests(stream) == After::kUnread) stream.Linger();
   }
   close(socket);
   return true;
 }
 
-void GuardedServer::Http::AnswerRequests(ConnectionStream& stream) {
+GuardedServer::Http::After GuardedServer::Http::AnswerRequests(ConnectionStream& stream) {
   for (std::size_t count = 0; count < kRequestsEach && !stopping_; ++count) {
-    if (!stream.WaitForRequest()) return;
+    if (!stream.WaitForRequest()) break;
     const bool last = waiting_ > 0 || stopping_;  // somebody waits for this thread
     bool closed = false;
     end_connection = false;
     const bool answered =
         process_request(stream, last, closed, [&stream](httplib::Request&) { stream.HeaderIsRead(); });
-    if (stream.trouble() != ConnectionStream::Trouble::kNone) return TellTrouble(stream);
-    if (!answered || last || closed || end_connection) return;
+    if (stream.trouble() != ConnectionStream::Trouble::kNone) {
+      TellTrouble(stream);
+      return After::kUnread;
+    }
+    if (end_connection || !answered) return After::kUnread;
+    if (last || closed) break;
   }
+  return After::kAllRead;
 }
 
 httplib::Server::HandlerResponse GuardedServer::Http::BeforeRouting(const httplib::Request& request,

@@ -55,7 +55,7 @@ std::vector<std::string> OurHosts(bool lan) {
 Expected<std::optional<Tls>> TlsFor(const ServeOptions& options) {
   if (!options.lan) return std::optional<Tls>();
   if (!options.password) {
-    return Error{ErrorKind::kUsage,
+    return Error{ErrorKind::kInvalidInput,
                  "bad-value",
                  "--lan opens the page to everybody in the network and needs a password.",
                  "Write one into a file and give --password-file FILE."};
