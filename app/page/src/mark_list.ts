@@ -33,6 +33,8 @@ export class MarkList {
   constructor(private readonly sheet: SheetState, private readonly view: FrameView) {
     this.element = h("div", { class: "mark-list" }, h("h3", {}, words.metres.marks), this.list);
     this.update();
+    const first = slotsOf(sheet.draft).find((slot) => slot.at !== null)?.at;
+    if (first) view.lookAt(first);
   }
 
   // To be called when the draft has changed.
@@ -98,7 +100,7 @@ export class MarkList {
     replace(row.button, at ? said.heading(slot.short) : said.set(slot.short),
       h("span", { class: "quiet" }, at ? rest + said.goTo : rest));
     row.button.classList.toggle("press", isNext);
-    row.place.textContent = at ? words.frame.place(at[0], at[1]) : "";
+    row.place.textContent = at ? words.frame.xy(at[0], at[1]) : "";
     row.clear.hidden = !at;
     replace(row.clear, said.clear, h("span", { class: "quiet" }, ` ${slot.label}`));
     row.item.classList.toggle("set", at !== null);

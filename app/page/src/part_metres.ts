@@ -29,7 +29,8 @@ export function partMetres(sheet: SheetState): Part {
   const form = [baselineGroups(sheet), rocketGroup(sheet)];
   const more = extras(sheet);
   shell.body.append(h("p", { class: "lead" }, said.lead), copyMarks(sheet), view.element,
-    h("div", { class: "metres-form" }, h("div", { class: "groups" }, ...form.map((piece) => piece.element)), live.element), more.element);
+    h("div", { class: "metres-form" },
+      h("div", {}, h("div", { class: "groups" }, ...form.map((piece) => piece.element)), more.element), live.element));
 
   const draw = (): void => drawMarks(layer, sheet);
   draw();

@@ -17,6 +17,7 @@ export const frame: Like<typeof pattern> = {
   lensHint: "Klicken oder ziehen Sie hier, um die Marke um Teile eines Pixels zu versetzen.",
   mark: "Marke",
   place: (x, y) => `${shown(x)}; ${shown(y)} px`,
+  xy: (x, y) => `${shown(x)}; ${shown(y)}`,
   ask: (what) => `Klicken Sie im Bild auf: ${what}. Oder bewegen Sie das Kreuz mit den Pfeiltasten (Umschalt 10 px, Alt 0,1 px) und drücken Sie die Eingabetaste.`,
   aim: (what) => `Kreuz für ${what}: Pfeiltasten bewegen es, die Eingabetaste setzt die Marke, Escape bricht ab`,
   atCross: "Am Kreuz setzen",

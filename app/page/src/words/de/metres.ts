@@ -81,7 +81,7 @@ export const metres: Like<typeof pattern> = {
   lengthStd: "Bekannte Länge",
   lengthStdAssumed: "ihr ± ist angenommen",
   assumed: "Angenommen, weil nichts davon bekannt ist",
-  assumedHint: "Schreiben Sie es unten hin, und die Ergebnisse werden genauer.",
+  assumedHint: "Schreiben Sie es bei „Was Sie sonst noch wissen“ hin, und die Ergebnisse werden genauer.",
   up: "oben",
   copyTitle: "Dieselbe Szene wie in einem anderen Film? Marken übernehmen",
   copyHint: "Nur wenn die Kamera dazwischen weder bewegt noch gezoomt wurde. Masse, Durchmesser und der Flug bleiben die dieses Films.",

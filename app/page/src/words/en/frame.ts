@@ -15,6 +15,7 @@ export const frame = {
   lensHint: "Click or drag in here to move the mark by parts of a pixel.",
   mark: "mark",
   place: (x: number, y: number) => `${shown(x)}, ${shown(y)} px`,
+  xy: (x: number, y: number) => `${shown(x)}, ${shown(y)}`,
   ask: (what: string) => `Click on ${what} in the picture. Or move the cross with the arrow keys (Shift 10 px, Alt 0.1 px) and press Enter.`,
   aim: (what: string) => `Cross for ${what}: arrow keys move it, Enter sets the mark, Escape gives up`,
   atCross: "Set it at the cross",

@@ -80,7 +80,7 @@ export const metres = {
   lengthStd: "Known length",
   lengthStdAssumed: "its ± is assumed",
   assumed: "Assumed, because nothing is known of it",
-  assumedHint: "Write it below, and the answers get tighter.",
+  assumedHint: "Write it where it says “More that you know”, and the answers get tighter.",
   up: "up",
   copyTitle: "The same scene as in another clip? Copy its marks",
   copyHint: "Only where the camera was not moved or zoomed in between. Mass, diameter and the flight stay this clip's own.",
