@@ -326,15 +326,14 @@ export class SheetState {
     this.emit("job", "trouble");
   }
 
-  // A track can be there without answers (a fit that was refused its start), so each is asked for by itself.
+  // Both are there from the first measurement on, also one that was refused.
   private async loadResults(): Promise<void> {
     const orNull = (error: unknown): null => {
       if (!(error instanceof ApiError && error.status === 404)) this.trouble = { ...troubleOf(error), kind: "job" };
       return null;
     };
-    const ever = this.measured !== null || this.job !== null;
     [this.track, this.answers] = await Promise.all([
-      ever ? getTrack(this.id).catch(orNull) : null,
+      this.measured ? getTrack(this.id).catch(orNull) : null,
       this.measured ? getAnswers(this.id).catch(orNull) : null,
     ]);
     this.emit("measured");

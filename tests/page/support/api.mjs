@@ -57,3 +57,34 @@ export function draftOf(survey, rocket = {}) {
     ...rocket,
   };
 }
+
+const sampleRocket = { mass: "6.58 g ± 0.05 g", diameter: "24.06 mm ± 0.1 mm" };
+
+// Opens a sample's sheet with all that its survey says marked and typed, ready to be measured.
+export async function openMarked(page, stem, survey, rocket = sampleRocket) {
+  const id = await openSheet(page, stem);
+  await putDraft(page, id, draftOf(survey, rocket));
+  await page.reload();
+  await page.locator("#part-3 button.measure").waitFor();
+  return id;
+}
+
+export async function measure(page, within_ms = 60_000) {
+  await page.locator("#part-3 button.measure").click();
+  await page.locator("#part-4 .verdict").waitFor({ timeout: within_ms });
+}
+
+// Asks the server again and again until what it says of the sheet passes the test, which is to be said in words too.
+export async function untilSheet(page, what, passes, { id = sheetIdOf(page), within_ms = 40_000 } = {}) {
+  const end = Date.now() + within_ms;
+  for (;;) {
+    const sheet = await sheetOf(page, id);
+    if (passes(sheet)) return sheet;
+    if (Date.now() > end) throw new Error(`not within ${within_ms} ms: ${what}; ${JSON.stringify({ job: sheet.job, measured: sheet.measured })}`);
+    await new Promise((resolve) => setTimeout(resolve, 200));
+  }
+}
+
+// Until what is measured is what is on the sheet, and nothing is under way.
+export const upToDate = (page) => untilSheet(page, "all is measured",
+  ({ measured, job }) => measured?.current === true && !["waiting", "running"].includes(job?.state));
