@@ -6,6 +6,7 @@
 #include "tests/core/temporary_folder.h"
 #include "tests/serve/running_page.h"
 
+#include <cstdlib>
 #include <sstream>
 
 #include <fmt/format.h>
@@ -95,6 +96,20 @@ TEST_F(Sheet, AnswersAsTheCommandLineDoes) {
   EXPECT_EQ(page_.Ask("GET", At("/files/01-whole-arc.report.html")).status, 200);
   EXPECT_THAT(page_.Ask("GET", At("/files/01-whole-arc.track.csv?download=1")).Header("Content-Disposition"),
               HasSubstr("attachment"));
+}
+
+TEST_F(Sheet, KeepsItselfInFilesThatFollowTheirSchemas) {
+  json draft = MarkedDraft();
+  draft["marked"] = {{{"frame", 60}, {"at_px", {447.4, 516.2}}}};
+  draft["lines"] = {{{"from_px", {237.6, 860.6}}, {"to_px", nullptr}, {"lies", "plumb"}}};
+  draft["points"] = {{{"px", nullptr}, {"across", "0 m"}, {"up", ""}}};
+  ASSERT_EQ(Save(draft).status, 200);
+  ASSERT_EQ(Measure(), "done");
+  std::string command = fmt::format("python3 {}/tests/schema_check.py", LOFTLINE_SOURCE_DIR);
+  for (const char* name : {"sheet.json", "measured.json", "01-whole-arc.survey.json", "01-whole-arc.result.json"}) {
+    command += fmt::format(" '{}'", (Folder() / name).string());
+  }
+  EXPECT_EQ(std::system(command.c_str()), 0);
 }
 
 TEST_F(Sheet, SaysWhatIsMissingAndWhatIsWrongWhere) {
