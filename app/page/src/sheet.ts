@@ -235,7 +235,7 @@ export class SheetState {
   }
 
   private readonly onLook = (): void => {
-    if (document.visibilityState === "visible") void this.refresh();
+    if (document.visibilityState === "visible" && !this.dirty) void this.refresh();
     else void this.save();
   };
 

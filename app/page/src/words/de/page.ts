@@ -27,7 +27,7 @@ export const page: Like<typeof pattern> = {
   undone: (what) => `Rückgängig gemacht: ${what}`,
   redone: (what) => `Wiederholt: ${what}`,
   noAnswer: "Das Programm antwortet nicht.",
-  noAnswerAdvice: "Läuft `loftline serve` noch? Starten Sie es wieder; diese Seite macht weiter, wo sie war.",
+  noAnswerAdvice: "Läuft „loftline serve“ noch? Wenn nicht, starten Sie es wieder und öffnen Sie die Adresse, die es ausgibt: Alles Gespeicherte ist da.",
   noEntry: "Diese Seite wurde nicht eingelassen, oder das Programm wurde neu gestartet.",
   noEntryAdvice: "Öffnen Sie die Adresse, die das Programm beim Start ausgegeben hat.",
   strange: (status) => `Das Programm hat etwas Unerwartetes geantwortet (${status}).`,

@@ -26,7 +26,7 @@ export const page = {
   redone: (what: string) => `Done again: ${what}`,
   // What goes wrong, where the program itself says nothing of it.
   noAnswer: "The program does not answer.",
-  noAnswerAdvice: "Is `loftline serve` still running? Start it again; this page goes on where it was.",
+  noAnswerAdvice: "Is “loftline serve” still running? If not, start it again and open the address that it prints: all that was saved is there.",
   noEntry: "This page has not been let in, or the program was started anew.",
   noEntryAdvice: "Open the address that the program printed when it was started.",
   strange: (status: string) => `The program answered with something unexpected (${status}).`,
