@@ -60,7 +60,7 @@ pageTest("a moved point changes the answer, and undo brings it back", { clips: [
   assert.deepEqual(await shownAnswers(page), shownBefore);
 });
 
-pageTest("points left out and one set by keyboard are seen in the answer", { clips: [stem], timeout: 120_000 }, async ({ page, server }) => {
+pageTest("points left out by keyboard are missing in the answer", { clips: [stem], timeout: 120_000 }, async ({ page, server }) => {
   await openMarked(page, stem, sampleSurvey(stem));
   await measure(page);
   const before = resultOf(server);

@@ -6,40 +6,13 @@ import assert from "node:assert/strict";
 import { openSheet } from "./support/api.mjs";
 import { setMark } from "./support/mouse.mjs";
 import { pageTest } from "./support/page_test.mjs";
+import { outOfReach, stickingOut } from "./support/window.mjs";
 
 const windows = [
   { name: "a laptop", viewport: { width: 1366, height: 768 } },
   { name: "a tablet upright", viewport: { width: 820, height: 1180 }, hasTouch: true },
   { name: "a tablet sideways", viewport: { width: 1180, height: 820 }, hasTouch: true },
 ];
-
-// What sticks out of the window to the right, by name.
-export const stickingOut = (page) => page.evaluate(() => {
-  const wide = document.documentElement.clientWidth;
-  if (document.documentElement.scrollWidth <= wide) return [];
-  return [...document.querySelectorAll("body *")].filter((element) => element.getBoundingClientRect().right > wide + 1)
-    .map((element) => `${element.tagName}.${element.className}`).slice(0, 8);
-});
-
-// Buttons and links that cannot be hit at their middle, since they lie outside the window or under something, or that are
-// smaller than WCAG 2.2 wants (24 px; links in text apart).
-const outOfReach = (page) => page.evaluate(() => {
-  const bad = [];
-  for (const element of document.querySelectorAll("button, select, input, summary, nav a, .clip-link")) {
-    // aside: what is not shown, and the lot of those who use screen readers alone
-    if (element.closest("[hidden]") || element.type === "file" || !element.checkVisibility()) continue;
-    element.scrollIntoView({ block: "center", inline: "nearest" });
-    const box = element.getBoundingClientRect();
-    const name = `${element.tagName}.${element.className} "${(element.getAttribute("aria-label") ?? element.textContent).slice(0, 40)}"`;
-    if (box.left < 0 || box.right > document.documentElement.clientWidth + 1) bad.push(`${name} is outside`);
-    const small = Math.min(box.width, box.height) < 24 && !["radio", "checkbox"].includes(element.type);
-    if (small) bad.push(`${name} is ${Math.round(box.width)} x ${Math.round(box.height)} px`);
-    const hit = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
-    if (!hit || !(element.contains(hit) || hit.closest("label")?.contains(element))) bad.push(`${name} lies under ${hit?.className}`);
-  }
-  window.scrollTo(0, 0);
-  return bad;
-});
 
 for (const { name, ...context } of windows) {
   for (const stem of ["01-whole-arc", "03-portrait-steep"]) {

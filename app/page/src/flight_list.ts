@@ -69,13 +69,17 @@ export class PointList {
     const place = isPlaced(point) ? `${plainNumber(point.at_px[0], 1)}; ${plainNumber(point.at_px[1], 1)}` : "–";
     const std = point.std_px === null || !isPlaced(point) ? "" : plainNumber(point.std_px, point.std_px < 1 ? 2 : 1);
     const what = whatIs(point);
-    const said = words.flight.row(point.frame, plainNumber(point.time_s, 3), what,
-      isPlaced(point) ? `, ${place} px${std ? `, ± ${std} px` : ""}` : "");
-    const cell = (text: string): HTMLElement => h("span", { "aria-hidden": "true" }, text);
+    // What is read out is what is seen, with the units and commas that the columns spare.
+    const quiet = (text: string): HTMLElement => h("span", { class: "quiet" }, text);
+    const cell = (before: string, text: string, after: string): HTMLElement =>
+      h("span", {}, text === "" ? null : quiet(before), text, text === "" ? null : quiet(after));
+    const shownPlace = cell(", ", place, " px");
+    if (!isPlaced(point)) shownPlace.setAttribute("aria-hidden", "true");
     return h("div", {
       class: point.pending ? "point-row pending" : "point-row", role: "option", id: `${this.id}-${point.frame}`,
-      "data-frame": point.frame, "aria-selected": "false", "aria-label": said,
-    }, glyphPicture(glyphOf(point)), cell(String(point.frame)), cell(plainNumber(point.time_s, 3)), cell(what), cell(place), cell(std));
+      "data-frame": point.frame, "aria-selected": "false",
+    }, glyphPicture(glyphOf(point)), cell(`${words.flight.columns.frame} `, String(point.frame), ", "),
+      cell("", plainNumber(point.time_s, 3), " s, "), cell("", what, ""), shownPlace, cell(", ± ", std, " px"));
   }
 
   private redraw(): void {

@@ -73,7 +73,6 @@ export const flight: Like<typeof pattern> = {
   listSaid: "Pfeiltasten gehen durch die Punkte, und das Bild folgt. Entf lässt einen weg.",
   listOnly: "Nur unsichere, weggelassene und von Hand geänderte",
   listEmpty: "Es gibt keine.",
-  row: (frame, time, what, place) => `Bild ${frame}, ${time} s, ${what}${place}`,
   columns: { frame: "Bild", time: "Zeit, s", what: "was", place: "Ort, px", std: "±, px" },
 
   did: {

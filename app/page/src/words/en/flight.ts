@@ -71,7 +71,6 @@ export const flight = {
   listSaid: "Arrow keys go through the points, and the picture follows. Delete leaves one out.",
   listOnly: "Only those that are uncertain, left out or changed by hand",
   listEmpty: "There are none.",
-  row: (frame: number, time: string, what: string, place: string) => `frame ${frame}, ${time} s, ${what}${place}`,
   columns: { frame: "frame", time: "time, s", what: "what", place: "place, px", std: "±, px" },
 
   did: {
