@@ -39,7 +39,9 @@ class DayDesk {
   WebResponse List() const {
     Json days = Json::array();
     for (const std::string& name : store_->Names()) days.push_back(InList(name));
-    return JsonResponse({{"days", std::move(days)}});
+    Json tables = Json::array();
+    for (const FoundTable& table : store_->Tables()) tables.push_back({{"path", table.path}, {"rows", table.rows}});
+    return JsonResponse({{"days", std::move(days)}, {"tables", std::move(tables)}});
   }
 
   WebResponse Make(const WebRequest& request) {
@@ -49,6 +51,11 @@ class DayDesk {
     }
     const Expected<StoredDay> made = store_->Make(json["name"].get<std::string>());
     if (!made) return Refusal(made.error());
+    if (json.contains("table") && json["table"].is_string()) {
+      const Expected<StoredDay> filled =
+          store_->ImportFrom(made->name, made->revision, json["table"].get<std::string>());
+      if (!filled) return Refusal(filled.error());
+    }
     return JsonResponse({{"name", made->name}}, 201);
   }
 

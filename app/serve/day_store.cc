@@ -4,6 +4,8 @@
 
 #include "app/serve/day_name.h"
 #include "core/atomic_file.h"
+#include "core/csv_file.h"
+#include "core/letter_case.h"
 #include "core/read_file.h"
 #include "core/text.h"
 #include "tracker/sha256.h"
@@ -17,6 +19,7 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::size_t kLargestTableBytes = std::size_t{8} << 20;
+constexpr int kMostLookedAt = 200;  // of tables, whether they are of a day: a folder full of others takes no time
 
 std::string RevisionOf(const std::string& bytes) {
   return Sha256Of(bytes).substr(0, 16);
@@ -68,6 +71,14 @@ DayGrid Joined(DayGrid one, const DayGrid& other) {
   return one;
 }
 
+// Of a table that has clips and designs; 0 for any other file.
+std::size_t LaunchesIn(const fs::path& path) {
+  const Expected<std::string> bytes = ReadWholeFile(path, kLargestTableBytes);
+  if (!bytes) return 0;
+  const Expected<CsvTable> table = ParseCsv(*bytes, path.string(), {{"clip", "design"}, {}, true});
+  return table ? table->rows.size() : 0;
+}
+
 }  // namespace
 
 std::vector<std::string> DayStore::Names() const {
@@ -80,6 +91,28 @@ std::vector<std::string> DayStore::Names() const {
   }
   std::ranges::sort(names);
   return names;
+}
+
+std::vector<FoundTable> DayStore::Tables() const {
+  std::vector<FoundTable> tables;
+  std::error_code problem;
+  int looked_at = 0;
+  fs::recursive_directory_iterator at(work().path(), fs::directory_options::skip_permission_denied, problem);
+  for (const fs::recursive_directory_iterator end; !problem && at != end; at.increment(problem)) {
+    const std::string file = at->path().filename().string();
+    std::error_code ignored;
+    const bool is_folder = at->is_directory(ignored);
+    if (is_folder && (at.depth() >= 1 || file.starts_with('.') || at->path() == work().own())) {
+      at.disable_recursion_pending();
+    }
+    if (is_folder || file.starts_with('.') || file == "summary.csv" || !LowerCase(file).ends_with(".csv")) continue;
+    if (++looked_at > kMostLookedAt) break;
+    if (const std::size_t rows = LaunchesIn(at->path()); rows > 0) {
+      tables.push_back({at->path().lexically_relative(work().path()).generic_string(), rows});
+    }
+  }
+  std::ranges::sort(tables, {}, &FoundTable::path);
+  return tables;
 }
 
 Status DayStore::CheckThere(const std::string& name) const {
@@ -161,6 +194,19 @@ Expected<StoredDay> DayStore::Import(const std::string& name,
   const DayGrid found = WithFilesFound(std::move(reading->grid));
   const bool alone = replace || before->grid.rows.empty();
   return Write(name, revision, alone ? found : Joined(before->grid, found));
+}
+
+Expected<StoredDay> DayStore::ImportFrom(const std::string& name,
+                                         const std::string& revision,
+                                         const std::string& table) {
+  if (std::ranges::count(Tables(), table, &FoundTable::path) == 0) {
+    return Error{ErrorKind::kInvalidInput,
+                 "no-file",
+                 "There is no day table " + Quoted(table) + " in the working folder.",
+                 "Choose one from the list."};
+  }
+  const Expected<std::string> bytes = ReadWholeFile(work().path() / table, kLargestTableBytes);
+  return bytes ? Import(name, revision, *bytes, true) : bytes.error();
 }
 
 DayGrid DayStore::WithFilesFound(DayGrid grid) const {

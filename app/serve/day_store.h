@@ -22,6 +22,12 @@ struct StoredDay {
   std::vector<int> lines;  // of each row in day.csv
 };
 
+// A day table that lies in the working folder, made by hand or in a spreadsheet.
+struct FoundTable {
+  std::string path;  // as seen from the working folder
+  std::size_t rows = 0;
+};
+
 // The launch days of a working folder: ROOT/loftline-work/days/NAME/day.csv. Thread-safe. A write names the revision it
 // started from, so that of two tabs the second one is told instead of undoing the first; a spreadsheet that saved in
 // between counts as well.
@@ -35,6 +41,8 @@ class DayStore {
   std::filesystem::path TableOf(const std::string& name) const { return FolderOf(name) / "day.csv"; }
 
   std::vector<std::string> Names() const;  // sorted
+  // Tables in the working folder itself and one folder down that a day can be made of: those with clips and designs.
+  std::vector<FoundTable> Tables() const;
 
   // Errors of all below: "bad-name"; "no-day" where there is none of that name; "cannot-write".
   // Also "day-exists".
@@ -49,6 +57,8 @@ class DayStore {
                              const std::string& revision,
                              const std::string& csv_bytes,
                              bool replace);
+  // The same, of one of Tables(); also "no-file".
+  Expected<StoredDay> ImportFrom(const std::string& name, const std::string& revision, const std::string& table);
 
  private:
   Status CheckThere(const std::string& name) const;

@@ -150,6 +150,26 @@ TEST_F(Days, TakeTheRowsOfATableFromElsewhere) {
   EXPECT_EQ(store_.Import("Flats", anew->revision, "\x89PNG\r\n", true).error().code, "bad-csv");
 }
 
+TEST_F(Days, FindTheTablesThatLieInTheFolder) {
+  fs::create_directories(folder_.files().path() / "results");
+  folder_.files().Write("friday.csv", "clip,design,launch\nflat/heron-1.mp4,Heron,1\n,Heron,2\n");
+  folder_.files().Write("flat/more.csv", "design;clip\nHeron;heron-1.mp4\n");
+  folder_.files().Write("path.csv", "time,x,y\n0,0,0\n");              // a simulator's
+  folder_.files().Write("results/summary.csv", "clip,design\na,b\n");  // what batch wrote
+  folder_.files().Write(".hidden.csv", "clip,design\na,b\n");
+  Make("Flats");
+  const std::vector<FoundTable> tables = store_.Tables();
+  ASSERT_EQ(tables.size(), 2U);
+  EXPECT_EQ(tables[0].path, "flat/more.csv");
+  EXPECT_EQ(tables[1].path, "friday.csv");
+  EXPECT_EQ(tables[1].rows, 2U);
+  const Expected<StoredDay> day = store_.ImportFrom("Flats", store_.Read("Flats")->revision, "friday.csv");
+  ASSERT_TRUE(day) << Describe(day.error());
+  EXPECT_EQ(day->grid.rows[0][0], "flat/heron-1.mp4");
+  EXPECT_EQ(store_.ImportFrom("Flats", day->revision, "path.csv").error().code, "no-file");
+  EXPECT_EQ(store_.ImportFrom("Flats", day->revision, "../friday.csv").error().code, "no-file");
+}
+
 TEST_F(Days, TellEachProblemBesideItsCell) {
   DayGrid grid = GridOf({"flat/heron-1.mp4", "field.survey.json", "Heron", "1", "heavy", "22"});
   grid.rows.push_back({"flat/gone.mp4", "field.survey.json", "Heron", "1", "8", "22", "", ""});

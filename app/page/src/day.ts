@@ -168,8 +168,14 @@ function importBox(day: DayState): { element: HTMLElement; show: () => void } {
       h("button", { type: "button", onclick: () => replace(question) }, said.importNot)));
     add.focus();
   };
-  const drop = csvDrop(said.importTitle, said.importHint, said.importChoose, ask);
+  const drop = csvDrop(null, said.importHint, said.importChoose, ask);
   const folded = h("details", { class: "extras" }, h("summary", {}, said.importTitle), drop);
   const element = h("div", {}, folded, question);
-  return { element, show: () => { if (day.grid.rows.length === 0) folded.open = true; } };
+  let wasEmpty: boolean | null = null;
+  const show = (): void => {
+    const empty = day.grid.rows.length === 0;
+    if (empty !== wasEmpty) folded.open = empty;
+    wasEmpty = empty;
+  };
+  return { element, show };
 }

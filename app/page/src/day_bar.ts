@@ -31,11 +31,12 @@ export function dayBar(day: DayState): Part {
     label(redo, day.redoes, page.redoWhat);
   };
   const showTrouble = (): void => {
-    if (!day.trouble) return replace(trouble);
-    const close = h("button", { type: "button", class: "small", onclick: () => day.dismissTrouble() }, page.close);
-    const ours = day.setAside ? h("button", { type: "button", class: "small", onclick: () => day.takeOurs(words.day.did.takeOurs) }, words.day.takeOurs) : null;
-    const told = day.setAside ? { code: "day-changed", message: words.day.changedElsewhere, advice: words.day.changedElsewhereAdvice } : day.trouble;
-    replace(trouble, troubleBox(told, ours ? [ours, close] : [close]));
+    const close = (): HTMLElement => h("button", { type: "button", class: "small", onclick: () => day.dismissTrouble() }, page.close);
+    const ours = h("button", { type: "button", class: "small", onclick: () => day.takeOurs(words.day.did.takeOurs) }, words.day.takeOurs);
+    const elsewhere = { code: "day-changed", message: words.day.changedElsewhere, advice: words.day.changedElsewhereAdvice };
+    const changed = day.trouble?.code === "changed-elsewhere";
+    const other = !changed ? day.trouble : day.setAside ? null : { ...elsewhere, advice: words.day.changedImportAdvice };
+    replace(trouble, day.setAside ? troubleBox(elsewhere, [ours, close()]) : null, other ? troubleBox(other, [close()]) : null);
   };
   const onKey = (event: KeyboardEvent): void => {
     if (!(event.ctrlKey || event.metaKey) || event.altKey || isTyping(event.target)) return;

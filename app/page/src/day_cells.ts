@@ -11,9 +11,9 @@ export type CellField = HTMLInputElement | HTMLSelectElement;
 export interface Cell {
   element: HTMLTableCellElement;
   field: CellField;
-  // Shows what the day holds now, and what is wrong with it.
-  show(): void;
-  showProblem(message: string | null, advice: string): void;
+  show(): void; // what the day holds now
+  // What is wrong with it, told in the element of that id; "fill": nothing stands there yet.
+  showState(state: "right" | "fill" | "wrong", toldIn: string): void;
 }
 
 interface Kind {
@@ -36,28 +36,27 @@ const tidied = (column: string, text: string): string => {
 export function tableCell(day: DayState, row: number, column: string): Cell {
   const label = words.day.cellName(columnLabel(column), row + 1);
   const kind = kindOf(day, row, column, label);
-  const problemId = `problem-${row}-${day.column(column)}`;
-  const problem = h("span", { class: "cell-problem", id: problemId });
-  problem.hidden = true;
   const { field } = kind;
   field.dataset.row = String(row);
   field.dataset.column = column;
-  const element = h("td", { class: `cell ${columnClass(column)}` }, field, kind.below, problem);
+  const element = h("td", { class: `cell ${columnClass(column)}` }, field, kind.below);
   return {
     element,
     field,
     show: () => kind.show(day.cell(row, column)),
-    showProblem(message, advice) {
-      const toFill = message !== null && day.cell(row, column) === "";
-      problem.hidden = message === null || toFill;
-      problem.textContent = message === null || toFill ? "" : `${message} ${advice}`;
-      element.classList.toggle("to-fill", toFill);
-      field.toggleAttribute("aria-invalid", false);
-      if (message !== null && !toFill) field.setAttribute("aria-invalid", "true");
-      if (problem.hidden) field.removeAttribute("aria-describedby");
-      else field.setAttribute("aria-describedby", problemId);
+    showState(state, toldIn) {
+      element.classList.toggle("to-fill", state === "fill");
+      setOrNot(field, "aria-required", state === "fill" ? "true" : null);
+      setOrNot(field, "aria-invalid", state === "wrong" ? "true" : null);
+      setOrNot(field, "aria-describedby", state === "wrong" ? toldIn : null);
+      setOrNot(field, "placeholder", state === "fill" && field instanceof HTMLInputElement ? words.day.fillIn : null);
     },
   };
+}
+
+function setOrNot(element: Element, name: string, value: string | null): void {
+  if (value === null) element.removeAttribute(name);
+  else element.setAttribute(name, value);
 }
 
 const columnClass = (column: string): string =>
@@ -88,6 +87,13 @@ function skipKind(day: DayState, row: number, label: string): Kind {
   return { field, show: () => { field.checked = isSkipped(day, row); } };
 }
 
+// A file by its bare name; with its folder where another of LIKE is called the same.
+export function shortName(path: string, like: readonly string[], ending = ""): string {
+  const bare = (one: string): string => (one.split("/").pop() ?? one);
+  const name = like.filter((one) => bare(one) === bare(path)).length > 1 ? path : bare(path);
+  return name.endsWith(ending) ? name.slice(0, name.length - ending.length) : name;
+}
+
 const option = (value: string, text: string, chosen: string): HTMLOptionElement =>
   h("option", { value, selected: value === chosen }, text);
 
@@ -99,9 +105,11 @@ function clipKind(day: DayState, row: number, label: string): Kind {
   const show = (value: string): void => {
     const used = new Set(day.values("clip"));
     const there = day.choices.clips.some((clip) => clip.path === value);
+    const paths = day.choices.clips.map((clip) => clip.path);
+    const named = (path: string): string => shortName(path, paths);
     replace(field, option("", words.day.chooseClip, value),
       value !== "" && !there ? option(value, words.day.notThere(value), value) : null,
-      ...day.choices.clips.map((clip) => option(clip.path, used.has(clip.path) && clip.path !== value ? words.day.inTable(clip.path) : clip.path, value)));
+      ...day.choices.clips.map((clip) => option(clip.path, used.has(clip.path) && clip.path !== value ? words.day.inTable(named(clip.path)) : named(clip.path), value)));
     field.title = value;
   };
   return { field, show };
@@ -128,6 +136,8 @@ export function surveyOptions(day: DayState, clip: ChoiceClip | undefined, value
   const said = words.day;
   const ofClips = day.choices.surveys.filter((survey) => survey.clip !== null && survey.path !== clip?.own_survey);
   const files = day.choices.surveys.filter((survey) => survey.clip === null);
+  const paths = day.choices.clips.map((one) => one.path);
+  const filePaths = files.map((survey) => survey.path);
   const known = value === "" || value === clip?.own_survey || day.choices.surveys.some((survey) => survey.path === value);
   const group = (label: string, options: HTMLElement[]): HTMLElement[] =>
     options.length > 0 ? [h("optgroup", { label }, ...options)] : [];
@@ -135,7 +145,7 @@ export function surveyOptions(day: DayState, clip: ChoiceClip | undefined, value
     option("", said.chooseMarks, value),
     ...(known ? [] : [option(value, said.notThere(value), value)]),
     ...(clip ? [option(clip.own_survey, clip.marked ? said.ownMarks : said.ownMarksToMake, value)] : []),
-    ...group(said.marksOfOthers, ofClips.map((survey) => option(survey.path, said.marksOf(survey.clip ?? ""), value))),
-    ...group(said.surveyFiles, files.map((survey) => option(survey.path, survey.path, value))),
+    ...group(said.marksOfOthers, ofClips.map((survey) => option(survey.path, said.marksOf(shortName(survey.clip ?? "", paths)), value))),
+    ...group(said.surveyFiles, files.map((survey) => option(survey.path, shortName(survey.path, filePaths, ".survey.json"), value))),
   ];
 }

@@ -91,10 +91,11 @@ function checkForm(day: DayState): { element: HTMLElement; asked: () => Asked; s
 
 function checkShown(day: DayState, check: SimulatorCheck): Child[] {
   const several = check.flights.length > 1;
+  const sentences = h("ul", { class: "plain check-sentences" }, ...check.sentences.map((sentence) => h("li", {}, english(sentence))));
   return [
     h("div", { class: `verdict day-answer ${verdictOf(check)}` }, h("p", { class: "number" }, english(check.headline))),
     check.findings.length > 0 ? h("section", { class: "findings" }, h("ul", {}, ...check.findings.map(findingItem))) : null,
-    h("ul", { class: "plain check-sentences" }, ...check.sentences.map((sentence) => h("li", {}, english(sentence)))),
+    several ? h("details", { class: "extras" }, h("summary", {}, words.day.byQuantity), sentences) : sentences,
     several ? flightsChecked(check) : check.flights[0]?.mend ? h("p", { class: "lead" }, english(check.flights[0].mend)) : null,
     check.left_out.length > 0 ? h("section", {}, h("h3", {}, words.day.notCompared), h("ul", { class: "plain" }, ...check.left_out.map((flight) =>
       h("li", {}, h("strong", {}, words.day.launchName(flight.design, flight.launch)), ": ", english(`${flight.message} ${flight.advice}`))))) : null,

@@ -58,10 +58,13 @@ function comparisonShown(day: DayState, comparison: Comparison): Child[] {
     pairs(comparison),
     comparison.tape === null ? null : h("p", { class: "lead" }, english(comparison.tape)),
     leftOut(comparison),
-    h("p", { class: "hint" }, english(comparison.standard_launch)),
+    h("p", { class: "hint standard-launch" }, english(comparison.standard_launch)),
     page ? h("p", { class: "row" }, h("a", { href: dayFileUrl(day.name, "comparison.html"), target: "_blank", rel: "noopener" }, words.day.comparisonPage)) : null,
   ];
 }
+
+const quantityName = (quantity: { key: string; label: string }): Child =>
+  (words.day.quantities as Record<string, string>)[quantity.key] ?? said(quantity.label);
 
 function meansTable(comparison: Comparison): HTMLElement {
   const quantities = shownQuantities.flatMap((key) => comparison.quantities.filter((quantity) => quantity.key === key));
@@ -70,7 +73,7 @@ function meansTable(comparison: Comparison): HTMLElement {
     h("thead", {}, h("tr", {},
       h("th", { scope: "col" }, comparison.grouped_by === "design" ? words.day.columns.design : comparison.grouped_by),
       h("th", { scope: "col", class: "numeric" }, words.day.used),
-      ...quantities.map((quantity) => h("th", { scope: "col", class: "numeric" }, said(quantity.label))))),
+      ...quantities.map((quantity) => h("th", { scope: "col", class: "numeric" }, quantityName(quantity))))),
     h("tbody", {}, ...comparison.designs.map((design, index) => h("tr", {},
       h("th", { scope: "row" }, design.name),
       h("td", { class: "numeric" }, words.day.usedOf(design.used, design.launched)),
@@ -80,7 +83,7 @@ function meansTable(comparison: Comparison): HTMLElement {
 function pairs(comparison: Comparison): Child {
   const lists = pairQuantities.flatMap((key) => comparison.quantities.filter((quantity) => quantity.key === key && quantity.pairs.length > 0));
   if (lists.length === 0) return null;
-  return h("div", { class: "pair-lists" }, ...lists.map((quantity) => h("section", {}, h("h3", {}, said(quantity.label)),
+  return h("div", { class: "pair-lists" }, ...lists.map((quantity) => h("section", {}, h("h3", {}, quantityName(quantity)),
     h("ul", {}, ...quantity.pairs.map((pair) => h("li", { class: pair.differ ? "differs" : "" }, english(pair.sentence)))),
     quantity.together === "" ? null : h("p", { class: "hint" }, english(quantity.together)))));
 }

@@ -13,7 +13,7 @@ export function whyNoTable(file: File): string | null {
   return null;
 }
 
-export function csvDrop(title: string, hint: string, button: string, take: (file: File) => void): HTMLElement {
+export function csvDrop(title: string | null, hint: string, button: string, take: (file: File) => void): HTMLElement {
   const problem = h("p", { class: "field-problem", role: "alert" });
   const taken = (file: File | undefined): void => {
     if (!file) return;
@@ -44,7 +44,7 @@ export function csvDrop(title: string, hint: string, button: string, take: (file
       element.classList.remove("over");
       taken(event.dataTransfer?.files[0]);
     },
-  }, h("h3", {}, title), h("p", { class: "hint" }, hint),
+  }, title === null ? null : h("h3", {}, title), h("p", { class: "hint" }, hint),
   h("button", { type: "button", onclick: () => input.click() }, button), input, problem);
   return element;
 }

@@ -59,20 +59,22 @@ function flightsTable(day: DayState, summary: DaySummary, flights: DayFlight[]):
       h("caption", {}, words.day.flightsCaption),
       h("thead", {}, h("tr", {},
         ...head.map((text) => h("th", { scope: "col", class: "of-text" }, text)),
-        ...numberKeys.map(({ key, unit }) => h("th", { scope: "col", class: "numeric" }, words.day.numbers[key], unit === "" ? null : h("span", { class: "unit" }, ` ${unit}`))),
-        h("th", { scope: "col", class: "of-text" }, words.day.cautions))),
-      h("tbody", {}, ...flights.map((flight) => flightRow(day, summary, flight)))));
+        ...numberKeys.map(({ key, unit }) => h("th", { scope: "col", class: "numeric" }, words.day.numbers[key], unit === "" ? null : h("span", { class: "in-unit" }, `, ${unit}`))))),
+      h("tbody", {}, ...flights.flatMap((flight) => flightRows(day, summary, flight)))));
 }
 
-function flightRow(day: DayState, summary: DaySummary, flight: DayFlight): HTMLElement {
+// The flight's numbers; below them what is to be said against them.
+function flightRows(day: DayState, summary: DaySummary, flight: DayFlight): HTMLElement[] {
   const picture = flight.picture === null ? null
     : h("img", { src: dayFileUrl(day.name, flight.picture), width: 96, height: 54, loading: "lazy", alt: "" });
-  return h("tr", {},
+  const told = cautions(flight);
+  const numbers = h("tr", {},
     h("th", { scope: "row", class: "flight-name" }, h("div", {}, picture, h("span", {}, flightName(day, flight), h("span", { class: "clip-facts" }, flight.clip.split("/").pop())))),
     ...summary.variables.map((_, index) => h("td", { class: "of-text" }, flight.variables[index] ?? "")),
     h("td", { class: "of-text" }, h("span", { class: `chip ${outcomeClass(flight.outcome, flight.verdict)}` }, outcomeWord(flight.outcome, flight.verdict))),
-    ...numberKeys.map(({ key }) => numberCell(flight, key)),
-    h("td", { class: "of-text told" }, ...cautions(flight)));
+    ...numberKeys.map(({ key }) => numberCell(flight, key)));
+  if (told.length === 0) return [numbers];
+  return [numbers, h("tr", { class: "cautions" }, h("td", { colspan: 2 + summary.variables.length + numberKeys.length }, h("div", {}, ...told)))];
 }
 
 function numberCell(flight: DayFlight, key: NumberKey): HTMLElement {
@@ -82,10 +84,10 @@ function numberCell(flight: DayFlight, key: NumberKey): HTMLElement {
 }
 
 // In English the program's sentences, with their numbers; else what the code means. Notes stand in the report.
-function cautions(flight: DayFlight): Child[] {
+function cautions(flight: DayFlight): HTMLElement[] {
   const told = flight.findings.filter((finding) => finding.severity !== "note").map((finding) => {
     const own = codeWords(finding.code);
     return h("p", {}, language !== "en" && own ? own.title : english(finding.message));
   });
-  return [...told, flight.note ? h("p", { class: "clip-facts" }, flight.note) : null];
+  return flight.note ? [...told, h("p", { class: "clip-facts" }, flight.note)] : told;
 }

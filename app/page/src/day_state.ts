@@ -216,8 +216,11 @@ export class DayState {
     this.emit("trouble");
   }
 
+  // Takes the rows of a file. Put below, they need not know what another place changed meanwhile; in the stead of the
+  // rows that are seen, they do.
   async import(csv: Blob, mode: "add" | "replace", what: string): Promise<boolean> {
     if (!(await this.save())) return false;
+    if (mode === "add") await this.refresh();
     const before = copyOf(this.grid);
     try {
       const table = await importTable(this.name, this.revision, mode, csv);
@@ -225,15 +228,15 @@ export class DayState {
       this.grid = { columns: table.columns, rows: table.rows };
       this.revision = table.revision;
       this.problems = table.problems;
-      this.trouble = null;
+      if (!this.setAside) this.trouble = null;
       if (this.summary) this.summary = { ...this.summary, current: false };
       this.emit("table", "problems", "saving", "results", "trouble");
       return true;
     } catch (error) {
-      this.saveFailed(error);
-      this.saving = "saved";
-      this.dirty = false;
-      this.emit("saving");
+      this.trouble = troubleOf(error);
+      const theirs = error instanceof ApiError && error.status === 409 ? (error.body as { day?: DayTable } | null)?.day : undefined;
+      if (theirs) this.adopt(theirs);
+      this.emit("trouble");
       return false;
     }
   }

@@ -7,6 +7,7 @@ import type { Cell } from "./day_cells.ts";
 import { columnLabel, columnsPanel, isNumeric, shownColumns } from "./day_columns.ts";
 import type { DayState } from "./day_state.ts";
 import { announce, h, replace, uniqueId } from "./dom.ts";
+import { english } from "./local.ts";
 import { words } from "./words/index.ts";
 
 export interface DayTableView {
@@ -18,36 +19,51 @@ export interface DayTableView {
 
 export function dayTable(day: DayState): DayTableView {
   const table = h("table", { class: "day-table" });
+  const scroll = h("div", { class: "wide-table", role: "region", "aria-label": words.day.tableRegion, tabindex: "0" }, table);
   const designs = h("datalist", { id: "day-designs" });
   const empty = h("p", { class: "empty" }, words.day.noRows);
   const count = h("p", { class: "table-state", role: "status" });
   const tools = tableTools(day);
   const marks = marksForAll(day);
   const columns = columnsPanel(day);
+  const keys = h("p", { class: "hint keys" }, words.day.keysHint);
   let cells: Cell[][] = [];
+  let lines: HTMLTableRowElement[] = []; // below each row: what is wrong in it
 
   const showProblems = (): void => {
-    const byCell = new Map(day.problems.map((problem) => [`${problem.row} ${problem.column}`, problem]));
-    cells.forEach((row, index) => row.forEach((cell) => {
-      const problem = byCell.get(`${index} ${cell.field.dataset.column ?? ""}`);
-      cell.showProblem(problem ? problem.message : null, problem?.advice ?? "");
-    }));
+    const shown = shownColumns(day.grid.columns).length;
+    cells.forEach((row, index) => {
+      const problems = day.problems.filter((problem) => problem.row === index);
+      const told = problems.filter((problem) => day.cell(index, problem.column) !== "");
+      for (const cell of row) {
+        const column = cell.field.dataset.column ?? "";
+        const wrong = told.some((problem) => problem.column === column);
+        cell.showState(wrong ? "wrong" : problems.some((problem) => problem.column === column) ? "fill" : "right", problemId(index, column));
+      }
+      const line = lines[index];
+      if (!line) return;
+      line.hidden = told.length === 0;
+      replace(line, told.length === 0 ? null : h("td", { colspan: shown + 2 }, h("div", {}, ...told.map((problem) =>
+        h("p", { class: "cell-problem", id: problemId(index, problem.column) },
+          h("strong", {}, `${columnLabel(problem.column)}: `), english(problem.message), " ", english(problem.advice))))));
+    });
     showCount(day, count);
   };
   const show = (): void => {
     const focused = document.activeElement instanceof HTMLElement && table.contains(document.activeElement)
       ? { row: Number(document.activeElement.dataset.row), column: document.activeElement.dataset.column ?? "" } : null;
     const shown = shownColumns(day.grid.columns);
+    lines = day.grid.rows.map(() => h("tr", { class: "row-problems", hidden: true }));
     cells = day.grid.rows.map((_, row) => shown.map((column) => tableCell(day, row, column)));
     replace(table,
       h("caption", { class: "quiet" }, words.day.tableCaption(day.name)),
       h("thead", {}, h("tr", {}, h("th", { scope: "col", class: "number-head" }, words.day.rowNumber),
         ...shown.map((column) => h("th", { scope: "col", class: isNumeric(column) ? "numeric" : "" }, columnLabel(column))),
         h("th", { scope: "col" }, h("span", { class: "quiet" }, words.day.rowActions)))),
-      h("tbody", {}, ...cells.map((row, index) => tableRow(day, index, row))));
+      h("tbody", {}, ...cells.flatMap((row, index) => [tableRow(day, index, row), lines[index]])));
     cells.flat().forEach((cell) => cell.show());
     empty.hidden = day.grid.rows.length > 0;
-    table.hidden = day.grid.rows.length === 0;
+    for (const part of [scroll, count, columns.element, keys]) part.hidden = day.grid.rows.length === 0;
     replace(designs, ...day.values("design").map((design) => h("option", { value: design })));
     showProblems();
     tools.show();
@@ -75,11 +91,11 @@ export function dayTable(day: DayState): DayTableView {
     marks.show();
     showCount(day, count);
   });
-  const scroll = h("div", { class: "wide-table", role: "region", "aria-label": words.day.tableRegion, tabindex: "0" }, table);
-  const element = h("div", {}, marks.element, empty, scroll, designs, count, tools.element, columns.element,
-    h("p", { class: "hint keys" }, words.day.keysHint));
+  const element = h("div", {}, marks.element, empty, scroll, designs, count, tools.element, columns.element, keys);
   return { element, show, showProblems, showChoices };
 }
+
+const problemId = (row: number, column: string): string => `problem-${row}-${column.replace(/\W/g, "_")}`;
 
 function tableRow(day: DayState, row: number, cells: Cell[]): HTMLElement {
   const name = words.day.launchNumber(row + 1);
@@ -196,6 +212,7 @@ function addClips(day: DayState): void {
     });
   });
   announce(words.day.addedClips(fresh.length));
+  document.querySelector<HTMLElement>(`[data-row="${day.grid.rows.length - fresh.length}"][data-column="design"]`)?.focus();
 }
 
 function tableTools(day: DayState): { element: HTMLElement; show: () => void } {

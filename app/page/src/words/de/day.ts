@@ -29,6 +29,7 @@ export const day: Like<typeof pattern> = {
   waitsForRun: "Wartet auf den ersten gemessenen Flug in Teil 2.",
   changedElsewhere: "Diese Tabelle wurde in einem anderen Tab oder von einer Tabellenkalkulation geändert.",
   changedElsewhereAdvice: "Zu sehen ist, was jetzt dort steht. Ihre eigene Tabelle mit Ihrer letzten Änderung bleibt aufgehoben, bis Sie diese Meldung schließen.",
+  changedImportAdvice: "Zu sehen ist, was jetzt dort steht. Sehen Sie es an und bringen Sie die Zeilen dann noch einmal.",
   takeOurs: "Meine zurückholen",
 
   tableLead: "Eine Zeile für jeden Start. Von derselben Stelle gefilmte Starts teilen sich ihre Marken.",
@@ -37,8 +38,8 @@ export const day: Like<typeof pattern> = {
   rowNumber: "Nr.",
   rowActions: "Entfernen",
   columns: {
-    clip: "Film", survey: "Marken", design: "Bauart", launch: "Start", mass_g: "Masse, g", diameter_mm: "Durchmesser, mm",
-    mass_std_g: "± Masse, g", diameter_std_mm: "± Durchmesser, mm", tape_range_m: "Weite nach Maßband, m", tape_range_std_m: "± Maßband, m",
+    clip: "Film", survey: "Marken", design: "Bauart", launch: "Start", mass_g: "Masse, g", diameter_mm: "Ø, mm",
+    mass_std_g: "± Masse, g", diameter_std_mm: "± Ø, mm", tape_range_m: "Weite nach Maßband, m", tape_range_std_m: "± Maßband, m",
     skip: "Auslassen", note: "Notiz",
   },
   cellName: (column, row) => `${column}, Zeile ${row}`,
@@ -66,6 +67,7 @@ export const day: Like<typeof pattern> = {
   giveToAll: "Allen Zeilen geben",
   gaveMarks: (rows) => `${launches(rows)} haben jetzt diese Marken`,
   skippedCount: (count) => `${count} ausgelassen`,
+  fillIn: "fehlt",
   toFill: (count) => (count === 1 ? "1 Zelle auszufüllen" : `${count} Zellen auszufüllen`),
   toMend: (count) => (count === 1 ? "1 Zelle zu berichtigen" : `${count} Zellen zu berichtigen`),
   keysHint: "Tasten: Tab von Zelle zu Zelle, Pfeil auf und ab in einer Spalte, Eingabe für die nächste Zeile, Strg+D schreibt eine Zelle in alle Zeilen darunter, Strg+Z macht rückgängig. Aus einer Tabellenkalkulation kopierte Zellen lassen sich einfügen.",
@@ -137,7 +139,6 @@ export const day: Like<typeof pattern> = {
   withoutNumbers: "Ohne Zahlen",
   flight: "Flug",
   verdict: "Urteil",
-  cautions: "Vorbehalte",
   numbers: { launch_speed: "Startgeschwindigkeit", launch_angle: "Startwinkel", apogee: "Gipfelhöhe", range: "Weite", drag_coefficient: "Widerstandsbeiwert" },
   flightsRegion: "Gemessene Flüge",
   flightsCaption: "Jeder Flug (± ist die Unsicherheit zu 95 %; die Namen führen zu den Berichten, in neuem Tab)",
@@ -153,6 +154,10 @@ export const day: Like<typeof pattern> = {
   meansCaption: "Mittelwerte ± ihre Unsicherheit zu 95 %",
   used: "Verwendete Flüge",
   usedOf: (used, launched) => `${used} von ${launched}`,
+  quantities: {
+    standard_range_m: "Weite beim Normstart", range_m: "Weite wie gestartet", drag_coefficient: "Widerstandsbeiwert",
+    apogee_m: "Gipfelhöhe wie gestartet", launch_speed_m_s: "Startgeschwindigkeit",
+  },
   leftOut: "Weggelassen, und warum",
   comparisonPage: "Der ganze Vergleich mit seinen Bildern, zum Drucken (neuer Tab, englisch)",
 
@@ -184,6 +189,7 @@ export const day: Like<typeof pattern> = {
   whatIsWrong: "Was der Film dazu sagt",
   checkedRegion: "Geprüfte Flüge",
   checkedCaption: "Flug für Flug",
+  byQuantity: "Größe für Größe",
   notCompared: "Nicht verglichen",
   checkPage: "Die ganze Prüfung mit ihren Bildern, zum Drucken (neuer Tab, englisch)",
 };

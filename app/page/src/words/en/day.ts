@@ -29,6 +29,7 @@ export const day = {
   waitsForRun: "Waits for the first measured flight in part 2.",
   changedElsewhere: "This table was changed in another tab, or by a spreadsheet.",
   changedElsewhereAdvice: "What stands there now is shown. Your own table, with your last change, is kept until you close this message.",
+  changedImportAdvice: "What stands there now is shown. Look at it, then bring the rows again.",
   takeOurs: "Put mine back",
 
   tableLead: "One row for each launch. Launches filmed from the same place share their marks.",
@@ -66,6 +67,7 @@ export const day = {
   giveToAll: "Give to all rows",
   gaveMarks: (rows: number) => `${launches(rows)} now have these marks`,
   skippedCount: (count: number) => `${count} skipped`,
+  fillIn: "fill in",
   toFill: (count: number) => (count === 1 ? "1 cell to fill" : `${count} cells to fill`),
   toMend: (count: number) => (count === 1 ? "1 cell to mend" : `${count} cells to mend`),
   keysHint: "Keys: Tab from cell to cell, arrow up and down along a column, Enter for the next row, Ctrl+D copies a cell into all rows below, Ctrl+Z undoes. Cells copied from a spreadsheet can be pasted.",
@@ -138,7 +140,6 @@ export const day = {
   withoutNumbers: "Without numbers",
   flight: "Flight",
   verdict: "Verdict",
-  cautions: "Cautions",
   numbers: { launch_speed: "Launch speed", launch_angle: "Launch angle", apogee: "Apogee", range: "Range", drag_coefficient: "Drag coefficient" },
   flightsRegion: "Measured flights",
   flightsCaption: "Every flight (± is the 95 % uncertainty; names lead to the reports, in a new tab)",
@@ -155,6 +156,10 @@ export const day = {
   meansCaption: "Means ± their 95 % uncertainty",
   used: "Flights used",
   usedOf: (used: number, launched: number) => `${used} of ${launched}`,
+  quantities: {
+    standard_range_m: "Range at the standard launch", range_m: "Range as launched", drag_coefficient: "Drag coefficient",
+    apogee_m: "Apogee as launched", launch_speed_m_s: "Launch speed",
+  },
   leftOut: "Left out, and why",
   comparisonPage: "The whole comparison with its plots, to print (new tab)",
 
@@ -187,6 +192,7 @@ export const day = {
   whatIsWrong: "What the footage says of it",
   checkedRegion: "Flights checked",
   checkedCaption: "Flight by flight",
+  byQuantity: "Quantity by quantity",
   notCompared: "Not compared",
   checkPage: "The whole check with its plots, to print (new tab)",
 };
