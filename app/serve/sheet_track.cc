@@ -97,7 +97,7 @@ Json PointsAsJson(const Measurement& done, const std::vector<Draft::Edit>& edits
                     {"x_px", NumberOrNull(point.at_px.x())},
                     {"y_px", NumberOrNull(point.at_px.y())},
                     {"std_px", NumberOrNull(std_px)},
-                    {"length_px", point.length_px},
+                    {"length_px", NumberOrNull(point.length_px)},
                     {"axis_deg", NumberOrNull(point.axis_deg)},
                     {"state", StateName(point.state)},
                     {"edited", edit == edited.end() ? Json() : Json(edit->second)},
@@ -140,6 +140,7 @@ Json TrackAsJson(const Measurement& done, const std::vector<Draft::Edit>& edits)
   for (const FittedPoint& point : done.result.points) {
     if (!point.fitted_in_px.allFinite()) continue;
     const Eigen::Vector2d in_frame_px = InFrame(point.fitted_in_px, point.frame, done);
+    if (!in_frame_px.allFinite()) continue;  // beyond that frame's horizon
     fitted.push_back({{"frame", point.frame}, {"x_px", in_frame_px.x()}, {"y_px", in_frame_px.y()}});
   }
   Json path = Json::array();

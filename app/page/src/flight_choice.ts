@@ -110,8 +110,9 @@ export const placesOf = (path: SeenPath): { frame: number; at_px: Px }[] => [
 export function pathChoice(clip: ClipTimes, track: Track, refused: boolean, onChoose: (path: SeenPath) => void): Part | null {
   const { choice } = track;
   if (!choice?.runner_up) return null;
-  const paths = [choice.chosen, choice.runner_up];
-  const cards = paths.map((path, i) => card(clip, path, "AB".charAt(i), !refused && i === 0, () => onChoose(path)));
+  const paths = [choice.chosen, choice.runner_up].sort((a, b) => a.first_frame - b.first_frame);
+  const cards = paths.map((path, i) =>
+    card(clip, path, "AB".charAt(i), !refused && path === choice.chosen, () => onChoose(path)));
   const said = refused ? `${words.flight.choiceSaid} ${words.flight.choiceRefusedSaid}` : words.flight.choiceNoteSaid;
   const list = h("ul", { class: "candidates" }, ...cards.map((one) => one.element));
   const title = refused ? words.flight.choiceTitle : words.flight.choiceNoteTitle;

@@ -37,14 +37,22 @@ function withEdit(point: ShownPoint, edit: Edit): ShownPoint {
   return { ...point, look, at_px, std_px: same ? point.std_px : null, uncertain: same && point.uncertain, pending: !same };
 }
 
+// The program's own points of frames that were corrected since, so that a correction that is taken back shows at once what
+// it will be measured with.
+export type OwnPoints = Map<number, TrackPoint>;
+
+export function rememberOwn(own: OwnPoints, track: Track | null): void {
+  for (const point of track?.points ?? []) if (!point.edited) own.set(point.frame, point);
+}
+
 // All points in order of time; `times_s` is the clip's.
-export function shownPoints(track: Track | null, draft: Draft, times_s: readonly number[]): ShownPoint[] {
+export function shownPoints(track: Track | null, draft: Draft, times_s: readonly number[], own: OwnPoints = new Map()): ShownPoint[] {
   const byFrame = new Map<number, ShownPoint>();
   const edits = new Map(draft.edits.map((edit) => [edit.frame, edit]));
   for (const point of track?.points ?? []) {
-    const shown = fromTrack(point);
-    if (point.edited && !edits.has(point.frame)) shown.pending = true; // a correction that was taken back
-    byFrame.set(point.frame, shown);
+    const takenBack = point.edited !== null && !edits.has(point.frame);
+    const shown = fromTrack(takenBack ? own.get(point.frame) ?? point : point);
+    byFrame.set(point.frame, takenBack ? { ...shown, pending: true } : shown);
   }
   for (const edit of draft.edits) {
     const before = byFrame.get(edit.frame);

@@ -7,8 +7,8 @@ import { announce, h, replace } from "./dom.ts";
 import { FlightLayers, glyphOf, glyphPicture } from "./flight_layers.ts";
 import type { Glyph } from "./flight_layers.ts";
 import { PointList, whatIs } from "./flight_list.ts";
-import { PointEditor, expectedPlace, isPlaced, shownPoints } from "./flight_points.ts";
-import type { ShownPoint } from "./flight_points.ts";
+import { PointEditor, expectedPlace, isPlaced, rememberOwn, shownPoints } from "./flight_points.ts";
+import type { OwnPoints, ShownPoint } from "./flight_points.ts";
 import { FrameView } from "./frame_view.ts";
 import type { Handle, HandleOptions } from "./handle.ts";
 import { Poses } from "./homography.ts";
@@ -27,13 +27,18 @@ export class FlightView implements Part {
   private readonly editor: PointEditor;
   private readonly told = h("div", { class: "point-told", role: "status" });
   private readonly actions = h("div", { class: "point-actions" });
+  // What the top of the part says of measuring, again beside the point; said to listeners there only.
+  private readonly status = h("p", { class: "point-status", "aria-hidden": "true" });
   private readonly buttons: Record<"drop" | "restore" | "add" | "show", HTMLButtonElement>;
   private readonly steps: { next: HTMLButtonElement; before: HTMLButtonElement };
+  private readonly stepping: HTMLElement;
+  private readonly onlyWithPoints: HTMLElement[];
   private readonly camera = h("p", { class: "hint" }, words.flight.camera);
   private readonly others: HTMLInputElement;
   private readonly handleOptions: HandleOptions;
   private handle: Handle | null = null;
   private points: ShownPoint[] = [];
+  private readonly own: OwnPoints = new Map();
   private poses = new Poses(null);
   private readonly end: () => void;
 
@@ -58,17 +63,18 @@ export class FlightView implements Part {
       before: button(words.flight.lastUncertain, () => this.stepUncertain(-1)),
       next: button(words.flight.nextUncertain, () => this.stepUncertain(1)),
     };
+    this.stepping = h("div", { class: "point-steps" }, this.steps.before, this.steps.next);
     this.others = h("input", { type: "checkbox", checked: true, onchange: () => this.redraw() });
     this.list = new PointList({ onChoose: (frame) => this.view.show(frame), onDrop: (frame) => this.drop(frame) });
     this.actions.append(...Object.values(this.buttons));
     this.view.side.append(
-      h("div", { class: "point-here" }, this.told, this.actions,
-        h("div", { class: "point-steps" }, this.steps.before, this.steps.next)));
+      h("div", { class: "point-here" }, this.told, this.actions, this.status,
+        this.stepping));
+    const lead = h("p", { class: "hint" }, words.flight.pathLead);
+    this.onlyWithPoints = [lead, this.list.element, this.stepping];
     this.element = h("div", { class: "flight-view" },
-      h("h3", {}, words.flight.path), h("p", { class: "hint" }, words.flight.pathLead),
-      this.view.element, this.key(), this.camera,
-      h("p", { class: "hint" }, words.flight.keysHint),
-      this.list.element);
+      h("h3", {}, words.flight.path), lead, this.view.element, this.key(), this.camera,
+      h("p", { class: "hint" }, words.flight.keysHint), this.list.element);
     this.end = sheet.subscribe((topic) => {
       if (topic === "measured") this.take();
       if (topic === "draft") this.redraw();
@@ -83,6 +89,10 @@ export class FlightView implements Part {
 
   show(frame: number): void {
     this.view.show(frame);
+  }
+
+  tellStatus(text: string): void {
+    if (this.status.textContent !== text) this.status.textContent = text;
   }
 
   // The middle of the flight, where the path is best seen.
@@ -104,6 +114,7 @@ export class FlightView implements Part {
 
   private take(): void {
     this.poses = new Poses(this.sheet.track?.poses ?? null);
+    rememberOwn(this.own, this.sheet.track);
     this.camera.hidden = !this.poses.moves;
     this.redraw();
   }
@@ -114,8 +125,9 @@ export class FlightView implements Part {
 
   private redraw(): void {
     const { frame } = this.view;
-    this.points = shownPoints(this.sheet.track, this.sheet.draft, this.sheet.clip.times_s);
+    this.points = shownPoints(this.sheet.track, this.sheet.draft, this.sheet.clip.times_s, this.own);
     this.layers.draw(this.sheet.track, this.poses, this.points, this.sheet.draft.marked, frame, this.others.checked);
+    for (const piece of this.onlyWithPoints) piece.hidden = this.points.length === 0;
     this.list.show(this.points, frame);
     this.showHandle();
     this.tell();
@@ -162,7 +174,10 @@ export class FlightView implements Part {
     const dropped = point?.look === "dropped";
     this.buttons.drop.hidden = !placed || dropped || point.look === "outlier";
     this.buttons.restore.hidden = !this.editor.isEdited(frame);
-    this.buttons.add.hidden = placed && !dropped && point.look !== "outlier";
+    // Without a track there is nothing to add a point to: the tracker has to be shown the rocket first.
+    const tracked = (this.sheet.track?.points.length ?? 0) > 0;
+    this.buttons.add.hidden = !tracked || (placed && !dropped && point.look !== "outlier");
+    this.buttons.show.classList.toggle("press", !tracked);
     const uncertain = this.points.filter((one) => one.uncertain);
     const disable = (button: HTMLButtonElement, off: boolean): void => button.setAttribute("aria-disabled", String(off));
     disable(this.steps.before, !uncertain.some((one) => one.frame < frame));

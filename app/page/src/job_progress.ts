@@ -18,6 +18,14 @@ export interface JobWords {
   cancelled: string;
 }
 
+// "Measuring: looking for the rocket, 40 %"; empty where no such job runs.
+export function jobText(sheet: SheetState, kind: Job["kind"], running: string): string {
+  const job = sheet.job;
+  if (job?.kind !== kind || !isRunning(job)) return "";
+  const stage = job.state === "waiting" ? words.flight.stages.waiting : stageWord(job.stage);
+  return `${running}: ${stage}, ${words.answers.percent(String(Math.round(100 * job.fraction)))}`;
+}
+
 export function jobProgress(sheet: SheetState, kind: Job["kind"], said: JobWords): Part {
   const bar = h("progress", { max: 1 });
   const text = h("span", { class: "job-text" });
@@ -33,12 +41,11 @@ export function jobProgress(sheet: SheetState, kind: Job["kind"], said: JobWords
     const busy = isRunning(job);
     running.hidden = !busy;
     if (busy && job) {
-      const percent = Math.round(100 * job.fraction);
-      const now = job.state === "waiting" ? words.flight.stages.waiting : stageWord(job.stage);
       bar.value = job.fraction;
-      text.textContent = `${said.running}: ${now}, ${words.answers.percent(String(percent))}`;
-      // Said at every stage and at the quarters, not at every look.
-      stage.textContent = `${said.running}: ${now}, ${words.answers.percent(String(25 * Math.floor(percent / 25)))}`;
+      text.textContent = jobText(sheet, kind, said.running);
+      // Said at every stage, not at every look.
+      const now = `${said.running}: ${job.state === "waiting" ? words.flight.stages.waiting : stageWord(job.stage)}`;
+      if (stage.textContent !== now) stage.textContent = now;
     }
     const key = job ? `${job.id} ${job.state}` : "";
     if (key === last) return;

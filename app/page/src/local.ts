@@ -52,9 +52,11 @@ export function saidOf(what: { code: string; message: string; advice: string }):
   const both = [what.message, what.advice].filter((text) => text !== "").join(" ");
   if (language === "en" || !own) {
     if (both === "" && own) return [h("p", {}, own.told)];
+    // Advice on the command line's options is no help here.
+    const advice = own && /(^|\s)'?--[a-z]/.test(what.advice) ? own.told : what.advice;
     return [
       what.message ? h("p", {}, english(what.message)) : null,
-      what.advice ? h("p", { class: "advice" }, english(what.advice)) : null,
+      advice ? h("p", { class: "advice" }, english(advice)) : null,
     ];
   }
   return [

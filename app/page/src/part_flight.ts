@@ -6,7 +6,7 @@ import { announce, h, replace } from "./dom.ts";
 import { pathChoice, placesOf } from "./flight_choice.ts";
 import { PointEditor } from "./flight_points.ts";
 import { FlightView } from "./flight_view.ts";
-import { jobProgress } from "./job_progress.ts";
+import { jobProgress, jobText } from "./job_progress.ts";
 import { findingItem, plainNumber } from "./local.ts";
 import { partShell } from "./part.ts";
 import type { Part } from "./part.ts";
@@ -18,7 +18,7 @@ import { words } from "./words/index.ts";
 const pause_ms = 1500;
 
 // What stands between the heading and the picture: the button that measures, what it is waiting for, and how far it is.
-function measuring(sheet: SheetState): Part & { changedByHand(): void } {
+function measuring(sheet: SheetState, tell: (text: string) => void): Part & { changedByHand(): void } {
   const go = h("button", { type: "button", class: "press measure", onclick: () => start() });
   const note = h("span", { role: "status" });
   const progress = jobProgress(sheet, "measure", {
@@ -38,8 +38,9 @@ function measuring(sheet: SheetState): Part & { changedByHand(): void } {
     go.hidden = running && timer === 0;
     go.classList.toggle("press", !current);
     const said = timer ? words.flight.soon
-      : sheet.measured && !current && !running ? words.flight.changedPart2 : "";
+      : sheet.measured && !current && !running ? words.flight.outdated : "";
     if (note.textContent !== said) note.textContent = said;
+    tell(timer ? said : jobText(sheet, "measure", words.flight.running));
   };
   show();
   const end = sheet.subscribe(() => show());
@@ -68,8 +69,9 @@ function refusal(sheet: SheetState): Part {
     if (key === drawn) return;
     drawn = key;
     if (findings.length === 0) return replace(element);
+    const ambiguous = findings.some((one) => one.code === "path-ambiguous");
     replace(element, h("h3", {}, words.flight.refusedTitle), h("ul", {}, ...findings.map(findingItem)),
-      h("p", { class: "hint" }, words.flight.stillHere));
+      ambiguous ? null : h("p", { class: "hint" }, words.flight.stillHere));
   };
   show();
   return { element, close: sheet.subscribe((topic) => { if (topic === "measured") show(); }) };
@@ -137,14 +139,14 @@ function byHand(sheet: SheetState, goTo: (frame: number) => void): Part {
 
 export function partFlight(sheet: SheetState): Part {
   const shell = partShell(3, words.page.partTitles.flight);
-  const measure = measuring(sheet);
+  let view: FlightView | null = null;
+  const measure = measuring(sheet, (text) => view?.tellStatus(text));
   const refused = refusal(sheet);
   const choice = choosing(sheet);
   const pathHolder = h("div");
   const lead = h("p", { class: "lead" }, words.flight.lead);
   const notReady = h("p", { class: "wait-line" }, words.page.waitsForMetres);
   shell.body.append(lead, notReady, measure.element, refused.element, choice.element, pathHolder);
-  let view: FlightView | null = null;
   let hand: Part | null = null;
   let edits = JSON.stringify(sheet.draft.edits);
 

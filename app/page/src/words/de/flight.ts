@@ -23,8 +23,7 @@ export const flight: Like<typeof pattern> = {
   },
   soon: "Ein Punkt wurde geändert. Gleich wird noch einmal gemessen.",
   now: "Jetzt messen",
-  changedPart2: "In Teil 2 wurde seitdem etwas geändert. Die Bahn unten ist die von vorher.",
-  changedMarked: "Die gezeigten Stellen gelten, wenn noch einmal verfolgt wird.",
+  outdated: "Seitdem wurde etwas geändert. Die Bahn unten ist die von vorher.",
   refusedTitle: "Das ließ sich nicht messen",
   stillHere: "Sie können dem Programm die Rakete trotzdem zeigen: Gehen Sie zu einem Bild, auf dem Sie sie sehen, und drücken Sie „Rakete hier zeigen“.",
 
@@ -94,7 +93,6 @@ export const flight: Like<typeof pattern> = {
   unshow: "Zurücknehmen",
   goTo: (frame) => `Zu Bild ${frame} gehen`,
   trackAgain: "Noch einmal durch diese Stellen verfolgen",
-  trackAfresh: "Noch einmal verfolgen",
 
   choiceTitle: "Welche von beiden ist die Rakete?",
   choiceSaid: "In diesem Film fliegt zweierlei etwa gleich gut. Spielen Sie beides ab, und wählen Sie, was Ihre Rakete ist.",

@@ -21,8 +21,7 @@ export const flight = {
   },
   soon: "A point was changed. It will be measured again in a moment.",
   now: "Measure now",
-  changedPart2: "Something in part 2 was changed since. The path below is the one from before.",
-  changedMarked: "The places you showed are used when it is tracked again.",
+  outdated: "Something was changed since. The path below is the one from before.",
   refusedTitle: "This could not be measured",
   stillHere: "You can still show the program the rocket: step to a frame on which you see it, and press “Show the rocket here”.",
 
@@ -92,7 +91,6 @@ export const flight = {
   unshow: "Take back",
   goTo: (frame: number) => `Go to frame ${frame}`,
   trackAgain: "Track again through these places",
-  trackAfresh: "Track again",
 
   choiceTitle: "Which of these two is the rocket?",
   choiceSaid: "Two things fly about equally well in this clip. Play both, and choose the one that is your rocket.",
