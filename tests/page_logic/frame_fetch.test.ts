@@ -37,8 +37,9 @@ test("frames that are scrubbed past are never asked for", async () => {
   await server.answer(10);
   await server.answer(11);
   await server.answer(50);
-  assert.ok(server.asked.includes(50));
-  assert.deepEqual(server.asked, [10, 11, 50]);
+  // the first two went out at once; afterwards the last, and only then its neighbours
+  assert.deepEqual(server.asked.slice(0, 3), [10, 11, 50]);
+  assert.ok(server.asked.slice(3).every((frame) => Math.abs(frame - 50) <= 3), server.asked.join());
   assert.equal(shown.at(-1), 50);
   fetcher.close();
 });
