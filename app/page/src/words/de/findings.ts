@@ -419,6 +419,49 @@ const input = {
   },
 };
 
+const looking = {
+  "clip-broken-off": {
+    title: "Die Datei bricht vor ihrem Ende ab",
+    told: "Die Bilder bis dahin sind zu sehen. Kopiere den Clip noch einmal vom Telefon: Mit einem fehlenden Stück lässt er sich nicht messen.",
+  },
+  "clip-short": {
+    title: "Der Clip ist sehr kurz",
+    told: "Ein Flug braucht mindestens acht Bilder und meist mehr als eine Sekunde. Filme ab zwei Sekunden vor dem Start bis zwei Sekunden nach der Landung.",
+  },
+  "clip-long": {
+    title: "Der Clip ist lang",
+    told: "Er wird ganz nach dem Flug durchsucht. Kürze ihn am Telefon, dann kommt die Antwort früher.",
+  },
+  "slow-motion": {
+    title: "Das ist Zeitlupe",
+    told: "Das Telefon hat vermerkt, wie viele Bilder es je Sekunde aufnahm, und danach wird die Zeit gezählt. Wurde der Clip noch einmal verlangsamt, gib in Teil 2 die wahre Bildrate an.",
+  },
+  "rate-low": {
+    title: "Wenige Bilder je Sekunde",
+    told: "Eine schnelle Rakete kommt von einem Bild zum nächsten weit. Filme mit 60 Bildern je Sekunde oder mehr, wenn das Telefon es kann.",
+  },
+  "frames-missing": {
+    title: "Es fehlen Bilder",
+    told: "Die Zeiten der übrigen stimmen. Schließe beim Filmen andere Apps und nimm das Original vom Telefon.",
+  },
+  "frames-uneven": {
+    title: "Die Bilder kommen nicht gleichmäßig",
+    told: "Nichts zu tun: Jedes Bild zählt zu seiner eigenen Zeit.",
+  },
+  "picture-small": {
+    title: "Das Bild ist klein",
+    told: "Filme in voller Auflösung und nimm das Original: Nachrichtendienste verkleinern Clips.",
+  },
+  "picture-dark": {
+    title: "Das Bild ist dunkel",
+    told: "Das Telefon wird lange belichtet haben, und Schnelles hinterlässt einen Streifen. Filme bei Tageslicht.",
+  },
+  "no-colour": {
+    title: "Das Bild hat keine Farben",
+    told: "Nichts zu tun: Die Rakete wird allein an ihrer Helligkeit gefunden.",
+  },
+};
+
 const program = {
   "not-let-in": {
     title: "Dieser Browser wurde nicht eingelassen",
@@ -583,5 +626,5 @@ export const findings: Like<typeof pattern> = {
   caution: "Vorbehalt",
   refusal: "Abgelehnt",
   programSays: "Das Programm sagt dazu auf Englisch:",
-  codes: { ...measuring, ...planning, ...comparing, ...validating, ...calibrating, ...input, ...program } satisfies Codes,
+  codes: { ...measuring, ...planning, ...comparing, ...validating, ...calibrating, ...looking, ...input, ...program } satisfies Codes,
 };

@@ -422,6 +422,49 @@ const input = {
   },
 };
 
+const looking = {
+  "clip-broken-off": {
+    title: "The file ends before its time",
+    told: "The frames up to there can be looked at. Copy the clip from the phone again: with a piece missing it cannot be measured.",
+  },
+  "clip-short": {
+    title: "The clip is very short",
+    told: "A flight needs at least eight frames and mostly more than a second. Start filming two seconds before the launch and stop two seconds after the landing.",
+  },
+  "clip-long": {
+    title: "The clip is long",
+    told: "All of it will be searched for the flight. Cut it on the phone to have the answer sooner.",
+  },
+  "slow-motion": {
+    title: "This is slow motion",
+    told: "The phone’s own tag says how many frames a second it took, and time is counted accordingly. If the clip was slowed down once more, say the true rate in part 2.",
+  },
+  "rate-low": {
+    title: "Few frames a second",
+    told: "A fast rocket moves far from one to the next. Film with 60 frames a second or more, if the phone can.",
+  },
+  "frames-missing": {
+    title: "Frames are missing",
+    told: "The times that remain are right. Close other apps while filming, and give the original from the phone.",
+  },
+  "frames-uneven": {
+    title: "The frames do not come evenly",
+    told: "Nothing to do: each frame is taken at its own time.",
+  },
+  "picture-small": {
+    title: "The picture is small",
+    told: "Film at full resolution, and give the original: messengers make clips smaller.",
+  },
+  "picture-dark": {
+    title: "The picture is dark",
+    told: "The phone will have exposed for long, and what is fast leaves a streak. Film in daylight.",
+  },
+  "no-colour": {
+    title: "The picture has no colours",
+    told: "Nothing to do: the rocket is found by brightness alone.",
+  },
+};
+
 // Errors of the program and its server that a user of the page can meet.
 const program = {
   "not-let-in": {
@@ -587,5 +630,5 @@ export const findings = {
   caution: "Caution",
   refusal: "Refused",
   programSays: "What the program says, in English:",
-  codes: { ...measuring, ...planning, ...comparing, ...validating, ...calibrating, ...input, ...program } satisfies Record<string, CodeWords>,
+  codes: { ...measuring, ...planning, ...comparing, ...validating, ...calibrating, ...looking, ...input, ...program } satisfies Record<string, CodeWords>,
 };
