@@ -41,7 +41,7 @@ class ClipFrames {
   int NextKeyFrame(int frame) const;
   // The frame that follows the last one decoded: no seeking is needed for it. 0 before any.
   int next() const;
-  // Why the file ends before its time, in libav's words; empty where it does not.
+  // Why the file's frames end before their time; empty where they do not.
   const std::string& broken_off() const;
 
   // The views stay valid until the next call.

@@ -31,12 +31,21 @@ FrameIndex ScanPackets(OpenedClip& clip) {
   index.known_by_packets = !MayHaveFields(clip);
   const PacketPtr packet(av_packet_alloc());
   if (!packet) throw std::bad_alloc();
-  int read = 0;
+  int read = 0, packets = 0;
+  bool last_is_whole = true;
   while ((read = av_read_frame(clip.format.get(), packet.get())) >= 0) {
-    if (packet->stream_index == clip.stream->index) Note(*packet, index);
+    if (packet->stream_index == clip.stream->index) {
+      Note(*packet, index);
+      ++packets;
+      last_is_whole = (packet->flags & AV_PKT_FLAG_CORRUPT) == 0;
+    }
     av_packet_unref(packet.get());
   }
-  if (read != AVERROR_EOF) index.broken_off = LibavMessage(read);
+  if (read != AVERROR_EOF) {
+    index.broken_off = LibavMessage(read);
+  } else if (!last_is_whole || packets < avformat_index_get_entries_count(clip.stream)) {
+    index.broken_off = "it ends before what its index tells of";
+  }
   SortTicks(index);
   return index;
 }

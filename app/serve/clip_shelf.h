@@ -21,6 +21,7 @@ namespace loftline {
 struct ShelvedClip {
   int number = 0;  // of this version of the file
   ClipSheet sheet;
+  bool looked_at = false;  // at any frame of it; the decoding thread guards it
   // For the decoding thread alone:
   std::unique_ptr<ClipFrames> frames;
   std::set<int> bad_frames;                    // not to be made ahead

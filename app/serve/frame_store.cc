@@ -112,6 +112,7 @@ Expected<std::shared_ptr<const std::string>> FrameStore::Jpeg(const std::filesys
 Expected<ClipSheet> FrameStore::Look(const std::filesystem::path& clip) {
   Expected<std::shared_ptr<ShelvedClip>> open = parts_->shelf.Take(clip);
   if (!open) return open.error();
+  parts_->worker.LooksAtNew(*open);
   return (*open)->sheet;
 }
 

@@ -54,8 +54,17 @@ std::future<Expected<SharedPlanes>> FrameWorker::Ask(std::shared_ptr<ShelvedClip
   return answer;
 }
 
+void FrameWorker::LooksAtNew(std::shared_ptr<ShelvedClip> clip) {
+  {
+    const std::lock_guard lock(mutex_);
+    if (clip->looked_at) return;
+  }
+  LooksAt(std::move(clip), 0);
+}
+
 void FrameWorker::LooksAt(std::shared_ptr<ShelvedClip> clip, int frame) {
   const std::lock_guard lock(mutex_);
+  clip->looked_at = true;
   const bool same_clip = gaze_ && gaze_->clip == clip;
   if (same_clip && gaze_->frame == frame) return;
   const int direction = same_clip && frame < gaze_->frame ? -1 : 1;

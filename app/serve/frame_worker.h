@@ -32,6 +32,8 @@ class FrameWorker {
   std::future<Expected<SharedPlanes>> Ask(std::shared_ptr<ShelvedClip> clip, int frame);
   // Where somebody looks now.
   void LooksAt(std::shared_ptr<ShelvedClip> clip, int frame);
+  // The same, at its beginning, of one that nobody has looked at yet.
+  void LooksAtNew(std::shared_ptr<ShelvedClip> clip);
   // Blocks until there is nothing left to do ahead; for tests and measurements.
   void WaitUntilIdle();
 

@@ -118,7 +118,7 @@ const std::vector<LookCase>& LookCases() {
        "-vsync passthrough -c:v libx264 -preset ultrafast -pix_fmt yuv420p",
        {"frames-missing"}},
       {"Uneven",
-       "testsrc2=s=1280x720:r=50:d=2,settb=1/90000,setpts=PTS+mod(N*37\\,11)*40",
+       "testsrc2=s=1280x720:r=60:d=2,settb=1/90000,setpts=PTS+mod(N*37\\,11)*40",
        "-vsync vfr -enc_time_base 1:90000 -video_track_timescale 90000 -c:v libx264 -preset ultrafast -pix_fmt yuv420p",
        {"frames-uneven"}},
       {"Small", "testsrc2=s=640x360:r=60:d=1.5", kPlain, {"picture-small"}},

@@ -44,7 +44,7 @@ TEST(FrameStore, GivesEachFrameOfSeveralClipsToManyAtOnce) {
   std::vector<std::vector<std::string>> expected;
   for (int clip = 0; clip < kClips; ++clip) {
     paths.push_back(folder / ("clip-" + std::to_string(clip) + ".mp4"));
-    MakeSmallClip(paths.back(), kFrames, clip % 2 == 0 ? "testsrc2" : "mandelbrot=start_scale=1:end_scale=0.5");
+    MakeSmallClip(paths.back(), kFrames, clip % 2 == 0 ? "testsrc2" : "testsrc");
     expected.push_back(JpegsOf(paths.back()));
     ASSERT_EQ(expected.back().size(), static_cast<std::size_t>(kFrames));
   }
@@ -129,7 +129,7 @@ TEST(FrameStore, SeesThatAClipHasChanged) {
   const auto before = store.Jpeg(path, 40);
   ASSERT_TRUE(before);
   ASSERT_EQ(store.Look(path)->times_s.size(), 60U);
-  MakeSmallClip(path, 90, "mandelbrot");
+  MakeSmallClip(path, 90, "testsrc");
   const auto after = store.Jpeg(path, 40);
   ASSERT_TRUE(after);
   EXPECT_NE(**after, **before);

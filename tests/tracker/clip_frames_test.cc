@@ -338,18 +338,20 @@ TEST(ClipFrames, ShowWhatIsLeftOfAClipThatWasCutShort) {
   ASSERT_TRUE(clip) << Describe(clip.error());
   EXPECT_FALSE((*clip)->broken_off().empty());
   EXPECT_GE((*clip)->frames(), static_cast<int>(cut.prints.size()));
-  int sound = 0;
+  // Whoever reads through does not notice that a frame is missing which is shown before and stored behind the last one.
+  std::size_t read_alike = 0;
+  while (read_alike < cut.prints.size() && cut.prints[read_alike] == whole.prints[read_alike]) ++read_alike;
+  EXPECT_GT(read_alike, 60U);
   for (const int index : Shuffled((*clip)->frames())) {
     const Expected<Frame> frame = (*clip)->At(index);
-    if (!frame) {
+    const auto place = static_cast<std::size_t>(index);
+    EXPECT_TRUE(frame || place >= read_alike) << "frame " << index;
+    if (frame) {
+      EXPECT_EQ(PrintOf(*frame), whole.prints[place]);
+    } else {
       EXPECT_EQ(frame.error().code, "damaged-clip");
-      continue;
     }
-    ++sound;
-    EXPECT_EQ(PrintOf(*frame), whole.prints[static_cast<std::size_t>(index)]);
   }
-  EXPECT_GE(sound, static_cast<int>(cut.prints.size()));
-  EXPECT_GT(sound, 60);
 }
 
 // Random damage of every kind: an answer for each frame, in good time, and the same answer again.
@@ -371,10 +373,14 @@ TEST(ClipFrames, AnswersForEachFrameOfDamagedClips) {
       for (const int index : Shuffled((*clip)->frames())) {
         const Expected<Frame> first = (*clip)->At(index);
         const std::optional<Print> print = first ? std::optional(PrintOf(*first)) : std::nullopt;
-        if (!first) EXPECT_EQ(first.error().code, "damaged-clip");
+        if (!first) {
+          EXPECT_EQ(first.error().code, "damaged-clip");
+        }
         const Expected<Frame> again = (*clip)->At(index);
         ASSERT_EQ(again.has_value(), print.has_value());
-        if (again) EXPECT_EQ(PrintOf(*again), *print);
+        if (again) {
+          EXPECT_EQ(PrintOf(*again), *print);
+        }
       }
     }
   }
