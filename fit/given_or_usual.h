@@ -21,7 +21,7 @@ inline Measured GivenOrUsual(const std::optional<double>& given,
                              const char* unit,
                              std::vector<Assumed>* assumed) {
   if (given) return {*given, given_std};
-  assumed->push_back({what, fmt::format("{:g} ± {:g}{}", usual.value, usual.std, unit)});
+  assumed->push_back({what, fmt::format("{:.4g} ± {:.2g}{}", usual.value, usual.std, unit)});
   return usual;
 }
 
