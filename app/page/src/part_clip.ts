@@ -94,11 +94,12 @@ function clipRow(clip: ClipEntry): HTMLElement {
   const said = words.clip;
   const megabytes = clip.bytes / 1e6;
   const when = new Date(clip.modified_s * 1000).toLocaleString(language, { dateStyle: "medium", timeStyle: "short" });
-  const folder = clip.path.includes("/") ? clip.path.slice(0, clip.path.lastIndexOf("/") + 1) : "";
+  // where the clips lie that were brought by this page says nothing to anybody
+  const folder = clip.path.includes("/") && !clip.path.startsWith("loftline-work/") ? clip.path.slice(0, clip.path.lastIndexOf("/") + 1) : "";
   const state = clip.verdict ? said.verdicts[clip.verdict] : clip.has_sheet ? said.begun : "";
   return h("li", {},
     h("a", { href: `#/sheet/${clip.id}`, class: "clip-link" },
       folder ? h("span", { class: "clip-folder" }, folder) : null, h("span", { class: "clip-name" }, clip.name)),
     h("span", { class: "clip-facts" }, `${said.megabytes(number(megabytes, megabytes < 10 ? 1 : 0))} · ${when}`),
-    state ? h("span", { class: `clip-state ${clip.verdict ?? "begun"}` }, state) : null);
+    h("span", { class: `clip-state ${clip.verdict ?? "begun"}` }, state));
 }
