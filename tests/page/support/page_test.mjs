@@ -81,9 +81,9 @@ async function keepPictures(context, name, watch, server) {
 const standardTimeout_ms = 60_000;
 
 export function pageTest(name, options, body) {
-  const { clips = [], more = [], allowed = [], timeout = standardTimeout_ms, context: settings = {} } = options;
+  const { clips = [], more = [], prepare, allowed = [], timeout = standardTimeout_ms, context: settings = {} } = options;
   test(name, { timeout }, async () => {
-    const server = await startServer(clips, more);
+    const server = await startServer(clips, more, prepare);
     const watch = new Watch(server.origin, allowed);
     const context = await (await browser()).newContext({
       viewport: { width: 1366, height: 768 }, locale: "en-GB", timezoneId: "UTC", colorScheme: "light", ...settings,

@@ -25,10 +25,12 @@ function place(from, to) {
 
 const startWithin_ms = 10_000;
 
-// A server on a fresh folder with these sample clips. `more` are further arguments.
-export async function startServer(clips = [], more = []) {
+// A server on a fresh folder with these sample clips; `more` are further arguments, `prepare` is called with the folder
+// before the program is started.
+export async function startServer(clips = [], more = [], prepare = () => undefined) {
   const folder = mkdtempSync(join(tmpdir(), "loftline-page-"));
   for (const name of clips) place(sampleClip(name), join(folder, `${name}.mp4`));
+  prepare(folder);
   const server = { folder, more, process: null, address: "", origin: "", said: "" };
   await run(server);
   return server;

@@ -6,9 +6,14 @@
 export async function stickingOut(page) {
   const fits = () => document.documentElement.scrollWidth <= document.documentElement.clientWidth;
   if (await page.waitForFunction(fits, undefined, { timeout: 2000 }).catch(() => false)) return [];
-  return page.evaluate(() => [...document.querySelectorAll("body *")]
-    .filter((element) => element.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
-    .map((element) => `${element.tagName}.${element.className}`).slice(0, 8));
+  return page.evaluate(() => {
+    const scrollsItself = (element) => element !== document.body && element !== document.documentElement
+      && (getComputedStyle(element).overflowX !== "visible" || (element.parentElement !== null && scrollsItself(element.parentElement)));
+    return [...document.querySelectorAll("body *")]
+      .filter((element) => element.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
+      .filter((element) => element.parentElement === null || !scrollsItself(element.parentElement))
+      .map((element) => `${element.tagName}.${element.className} ${element.textContent.slice(0, 40)}`).slice(0, 8);
+  });
 }
 
 // Buttons and links that cannot be hit at their middle, since they lie outside the window or under something, or that are

@@ -12,7 +12,7 @@ export const day: Like<typeof pattern> = {
   states: { empty: "leer", table: "noch nicht gemessen", measured: "gemessen", running: "wird gemessen", unreadable: "nicht lesbar" },
   newDay: "Ein neuer Starttag",
   dayName: "Sein Name",
-  nameExample: "Ebbing Hollow, 13. Juni",
+  nameExample: "Ebbing Hollow 13 Juni",
   makeDay: "Anlegen",
   bringTable: "Oder seine Tabelle bringen",
   bringTableHint: "Legen Sie eine Tagestabelle hier ab (CSV, aus jeder Tabellenkalkulation): eine Zeile für jeden Start.",

@@ -11,7 +11,7 @@ export const day = {
   states: { empty: "empty", table: "not measured yet", measured: "measured", running: "being measured", unreadable: "cannot be read" },
   newDay: "A new day",
   dayName: "Its name",
-  nameExample: "Ebbing Hollow, 13 June",
+  nameExample: "Ebbing Hollow 13 June",
   makeDay: "Make it",
   bringTable: "Or bring its table",
   bringTableHint: "Drop a day table here (CSV, from any spreadsheet): one row for each launch.",
