@@ -9,10 +9,11 @@ export async function stickingOut(page) {
   return page.evaluate(() => {
     const scrollsItself = (element) => element !== document.body && element !== document.documentElement
       && (getComputedStyle(element).overflowX !== "visible" || (element.parentElement !== null && scrollsItself(element.parentElement)));
-    return [...document.querySelectorAll("body *")]
+    const found = [...document.querySelectorAll("body *")]
       .filter((element) => element.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
       .filter((element) => element.parentElement === null || !scrollsItself(element.parentElement))
       .map((element) => `${element.tagName}.${element.className} ${element.textContent.slice(0, 40)}`).slice(0, 8);
+    return found.length > 0 ? found : [`the page is ${document.documentElement.scrollWidth} px wide`];
   });
 }
 
