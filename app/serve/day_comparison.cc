@@ -8,8 +8,11 @@
 #include "report/answers.h"
 #include "report/comparison_words.h"
 #include "study/compare_day.h"
+#include "study/comparison_sentences.h"
 
 #include <algorithm>
+#include <cmath>
+#include <functional>
 
 namespace loftline {
 namespace {
@@ -34,6 +37,40 @@ Json DesignsInWords(const Comparison& comparison) {
   return list;
 }
 
+// What a pair's sentence says, for pages in other languages: the design with the larger value first.
+Json FactsOf(const Comparison& comparison, const ComparedQuantity& quantity, const PairComparison& pair) {
+  const Estimate& difference = pair.difference.difference;
+  const bool turned = difference.value < 0.0;
+  const double half = 0.5 * (difference.high_95 - difference.low_95);
+  const auto number = [&](double value) { return InUnit(value, half, ""); };
+  return {{"more", comparison.designs[turned ? pair.one : pair.other].name},
+          {"less", comparison.designs[turned ? pair.other : pair.one].name},
+          {"size", number(std::abs(difference.value))},
+          {"low", number(turned ? -difference.high_95 : difference.low_95)},
+          {"high", number(turned ? -difference.low_95 : difference.high_95)},
+          {"worth_knowing", quantity.worth_knowing},
+          {"more_launches_each", pair.more_launches_each ? Json(*pair.more_launches_each) : Json()}};
+}
+
+// The designs' means from the largest to the smallest, rounded alike.
+Json RankingOf(const Comparison& comparison, const ComparedQuantity& quantity) {
+  std::vector<std::size_t> order;
+  double widest = 0.0;
+  for (std::size_t i = 0; i < quantity.means.size(); ++i) {
+    if (quantity.means[i].count == 0) continue;
+    order.push_back(i);
+    const std::optional<Estimate>& mean = quantity.mean_estimates[i];
+    if (mean) widest = std::max(widest, 0.5 * (mean->high_95 - mean->low_95));
+  }
+  std::ranges::stable_sort(order, std::greater{}, [&](std::size_t i) { return quantity.means[i].mean; });
+  Json ranking = Json::array();
+  for (const std::size_t i : order) {
+    ranking.push_back(
+        {{"name", comparison.designs[i].name}, {"mean", InUnit(quantity.means[i].mean, widest, quantity.unit)}});
+  }
+  return ranking;
+}
+
 Json QuantityInWords(const Comparison& comparison, const ComparedQuantity& quantity) {
   Json means = Json::array(), pairs = Json::array();
   for (std::size_t i = 0; i < comparison.designs.size(); ++i) means.push_back(MeanText(quantity, i));
@@ -42,12 +79,14 @@ Json QuantityInWords(const Comparison& comparison, const ComparedQuantity& quant
                      {"other", comparison.designs[pair.other].name},
                      {"differ", pair.differ},
                      {"sentence", pair.sentence},
-                     {"numbers", PairNumbers(quantity, pair)}});
+                     {"numbers", PairNumbers(quantity, pair)},
+                     {"facts", FactsOf(comparison, quantity, pair)}});
   }
   return {{"key", quantity.key},
           {"label", quantity.label},
           {"unit", quantity.unit},
           {"means", std::move(means)},
+          {"ranking", RankingOf(comparison, quantity)},
           {"together", TogetherSentence(comparison, quantity)},
           {"pairs", std::move(pairs)}};
 }

@@ -141,11 +141,7 @@ class DayDesk {
     const std::vector<std::string> parts(request.parameters.begin() + 1, request.parameters.end());
     const Expected<DayFile> file = FindDayFile(store_->FolderOf(name), parts);
     if (!file) return Refusal(file.error());
-    WebResponse response;
-    response.content_type = file->content_type;
-    response.file = file->path;
-    if (Asked(request, "download") == "1") response.headers.emplace_back("Content-Disposition", "attachment");
-    return response;
+    return FileResponse(file->path, file->content_type, Asked(request, "download") == "1");
   }
 
  private:

@@ -8,7 +8,7 @@
 namespace loftline {
 namespace {
 
-constexpr const char* kFormat = "loftline.day-words " LOFTLINE_VERSION;
+constexpr const char* kFormat = "loftline.day-words 2 of " LOFTLINE_VERSION;  // the number goes up with the keys
 constexpr std::size_t kLargestBytes = std::size_t{32} << 20;
 
 }  // namespace

@@ -63,6 +63,25 @@ export interface DaySummary {
   flights: DayFlight[];
 }
 
+// What a pair's sentence says: MORE has the larger value.
+export interface PairFacts {
+  more: string;
+  less: string;
+  size: string;
+  low: string;
+  high: string;
+  worth_knowing: number;
+  more_launches_each: number | null;
+}
+export interface ComparedPair {
+  one: string;
+  other: string;
+  differ: boolean;
+  sentence: string;
+  numbers: string;
+  facts: PairFacts;
+}
+
 export interface Comparison {
   grouped_by: string;
   title: string;
@@ -77,7 +96,8 @@ export interface Comparison {
     unit: string;
     means: string[];
     together: string;
-    pairs: { one: string; other: string; differ: boolean; sentence: string; numbers: string }[];
+    ranking: { name: string; mean: string }[];
+    pairs: ComparedPair[];
   }[];
   tape: string | null;
   left_out: { why: string; flights: string[]; altogether: boolean }[];

@@ -93,7 +93,7 @@ function checkShown(day: DayState, check: SimulatorCheck): Child[] {
   const several = check.flights.length > 1;
   const sentences = h("ul", { class: "plain check-sentences" }, ...check.sentences.map((sentence) => h("li", {}, english(sentence))));
   return [
-    h("div", { class: `verdict day-answer ${verdictOf(check)}` }, h("p", { class: "number" }, english(check.headline))),
+    h("div", { class: `verdict day-answer ${verdictOf(check)}` }, h("p", { class: "number" }, ...checkHeadline(check))),
     check.findings.length > 0 ? h("section", { class: "findings" }, h("ul", {}, ...check.findings.map(findingItem))) : null,
     several ? h("details", { class: "extras" }, h("summary", {}, words.day.byQuantity), sentences) : sentences,
     several ? flightsChecked(check) : check.flights[0]?.mend ? h("p", { class: "lead" }, english(check.flights[0].mend)) : null,
@@ -105,6 +105,14 @@ function checkShown(day: DayState, check: SimulatorCheck): Child[] {
     day.files.includes("check/validation.html") ? h("p", { class: "row" },
       h("a", { href: dayFileUrl(day.name, "check/validation.html"), target: "_blank", rel: "noopener" }, words.day.checkPage)) : null,
   ];
+}
+
+// In other languages the counts, and the program's own sentence below them.
+function checkHeadline(check: SimulatorCheck): Child[] {
+  const count = (agreement: string): number => check.flights.filter((flight) => flight.agreement === agreement).length;
+  const own = words.day.checkHeadline(count("agrees"), count("disagrees"), count("too-uncertain"), check.headline);
+  if (own === check.headline) return [english(check.headline)];
+  return [own, h("span", { class: "hint program-says" }, `${words.findings.programSays} `, english(check.headline))];
 }
 
 const verdictOf = (check: SimulatorCheck): string => {

@@ -2,7 +2,7 @@
 // Copyright 2026 The Loftline authors
 // Part 3 of a day: did the change of design matter? By design, or by one design variable of the table.
 import type { Trouble } from "./api.ts";
-import type { Comparison } from "./day_api.ts";
+import type { ComparedPair, Comparison } from "./day_api.ts";
 import { dayFileUrl } from "./day_api.ts";
 import type { DayState } from "./day_state.ts";
 import { h, replace, uniqueId } from "./dom.ts";
@@ -13,6 +13,7 @@ import { troubleBox } from "./trouble.ts";
 import { words } from "./words/index.ts";
 
 const shownQuantities = ["standard_range_m", "range_m", "drag_coefficient", "apogee_m", "launch_speed_m_s"];
+const headlineQuantities = ["standard_range_m", "drag_coefficient", "range_m"];
 const pairQuantities = ["standard_range_m", "drag_coefficient"];
 
 export function dayCompare(day: DayState, body: HTMLElement): { show: () => void; showJob: () => void } {
@@ -52,7 +53,7 @@ function comparisonShown(day: DayState, comparison: Comparison): Child[] {
   const warnings = comparison.warnings.length > 0
     ? h("section", { class: "findings" }, h("h3", {}, words.day.bearInMind), h("ul", {}, ...comparison.warnings.map(findingItem))) : null;
   return [
-    h("div", { class: "verdict day-answer" }, h("p", { class: "number" }, english(comparison.headline)), h("p", { class: "hint" }, english(comparison.used))),
+    h("div", { class: "verdict day-answer" }, h("p", { class: "number" }, headline(comparison)), h("p", { class: "hint" }, usedSentence(comparison))),
     warnings,
     meansTable(comparison),
     pairs(comparison),
@@ -65,6 +66,34 @@ function comparisonShown(day: DayState, comparison: Comparison): Child[] {
 
 const quantityName = (quantity: { key: string; label: string }): Child =>
   (words.day.quantities as Record<string, string>)[quantity.key] ?? said(quantity.label);
+
+// The program's English sentence, or the language's own of the same facts.
+function ownOr(own: string, program: string): Child {
+  return own === program ? english(program) : own;
+}
+
+function pairSentence(quantity: { key: string; unit: string }, pair: ComparedPair): Child {
+  const { facts } = pair;
+  return ownOr(words.day.pair(quantity.key, quantity.unit, pair.differ, {
+    ...facts, size: localNumber(facts.size), low: localNumber(facts.low), high: localNumber(facts.high), worth: localNumber(String(facts.worth_knowing)),
+  }, pair.sentence), pair.sentence);
+}
+
+function headline(comparison: Comparison): Child {
+  const quantity = headlineQuantities.flatMap((key) => comparison.quantities.filter((one) => one.key === key && one.pairs.length > 0))[0];
+  const [first] = quantity?.pairs ?? [];
+  if (!quantity || !first) return english(comparison.headline);
+  if (quantity.pairs.length === 1) return pairSentence(quantity, first);
+  const ranking = quantity.ranking.slice(0, 6).map((one) => `${one.name} ${localNumber(one.mean)}`).join(", ");
+  const alike = quantity.pairs.filter((pair) => !pair.differ).map((pair) => words.day.and(pair.one, pair.other));
+  const label = (words.day.quantities as Record<string, string>)[quantity.key] ?? quantity.label;
+  return ownOr(words.day.headline(label, ranking, alike, quantity.pairs.length, comparison.headline), comparison.headline);
+}
+
+function usedSentence(comparison: Comparison): Child {
+  const sum = (of: (design: { used: number; launched: number }) => number): number => comparison.designs.reduce((all, design) => all + of(design), 0);
+  return ownOr(words.day.usedSentence(sum((design) => design.used), sum((design) => design.launched), comparison.used), comparison.used);
+}
 
 function meansTable(comparison: Comparison): HTMLElement {
   const quantities = shownQuantities.flatMap((key) => comparison.quantities.filter((quantity) => quantity.key === key));
@@ -84,7 +113,7 @@ function pairs(comparison: Comparison): Child {
   const lists = pairQuantities.flatMap((key) => comparison.quantities.filter((quantity) => quantity.key === key && quantity.pairs.length > 0));
   if (lists.length === 0) return null;
   return h("div", { class: "pair-lists" }, ...lists.map((quantity) => h("section", {}, h("h3", {}, quantityName(quantity)),
-    h("ul", {}, ...quantity.pairs.map((pair) => h("li", { class: pair.differ ? "differs" : "" }, english(pair.sentence)))),
+    h("ul", {}, ...quantity.pairs.map((pair) => h("li", { class: pair.differ ? "differs" : "" }, pairSentence(quantity, pair)))),
     quantity.together === "" ? null : h("p", { class: "hint" }, english(quantity.together)))));
 }
 

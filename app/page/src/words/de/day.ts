@@ -152,11 +152,38 @@ export const day: Like<typeof pattern> = {
   bearInMind: "Was zu bedenken ist",
   meansRegion: "Mittelwerte der Bauarten",
   meansCaption: "Mittelwerte ± ihre Unsicherheit zu 95 %",
+  and: (one, other) => `${one} und ${other}`,
   used: "Verwendete Flüge",
   usedOf: (used, launched) => `${used} von ${launched}`,
   quantities: {
     standard_range_m: "Weite beim Normstart", range_m: "Weite wie gestartet", drag_coefficient: "Widerstandsbeiwert",
     apogee_m: "Gipfelhöhe wie gestartet", launch_speed_m_s: "Startgeschwindigkeit",
+  },
+  pair: (key, unit, differ, facts) => {
+    const inUnit = (text: string): string => (unit === "" ? text : unit === "°" ? `${text}°` : `${text} ${unit}`);
+    const verbs: Record<string, string> = {
+      standard_range_m: `${facts.more} fliegt beim gleichen Stoß ${inUnit(facts.size)} weiter`,
+      drag_coefficient: `${facts.more} hat einen um ${facts.size} höheren Widerstandsbeiwert`,
+    };
+    const does = verbs[key] ?? `${facts.more} hat ${inUnit(facts.size)} mehr`;
+    const interval = `95 %: ${facts.low} bis ${inUnit(facts.high)}`;
+    if (differ) return `${does} als ${facts.less} (${interval}).`;
+    const launchesMore = facts.more_launches_each === null ? ""
+      : ` ${facts.more_launches_each > 100 ? "Mehr als 100" : `Etwa ${facts.more_launches_each}`} weitere Starts von beiden würden einen Unterschied von ${inUnit(facts.worth)} zeigen.`;
+    return `${facts.more} und ${facts.less} lassen sich noch nicht unterscheiden: ${does} als ${facts.less} (${interval}), was Zufall sein kann.${launchesMore}`;
+  },
+  headline: (label, ranking, alike, pairs) => {
+    const told = alike.length === 0 ? "Jedes Paar unterscheidet sich um mehr als Zufall."
+      : alike.length === pairs ? "Noch ist kein Unterschied zwischen den Bauarten zu erkennen."
+        : alike.length > 2 ? "Noch nicht jedes Paar lässt sich unterscheiden." : `${alike.join(" und auch ")} lassen sich noch nicht unterscheiden.`;
+    return `${label}: ${ranking}. ${told}`;
+  },
+  usedSentence: (used, launched) => `${used} von ${launched} Starts verwendet.`,
+  checkHeadline: (agree, disagree, unsure) => {
+    const flights = (count: number): string => (count === 1 ? "1 Flug" : `${count} Flügen`);
+    const parts = [agree > 0 ? `stimmt bei ${flights(agree)} überein` : "", disagree > 0 ? `weicht bei ${flights(disagree)} ab` : "",
+      unsure > 0 ? `ist bei ${flights(unsure)} zu unsicher für ein Urteil` : ""].filter((part) => part !== "");
+    return `Die Bahn des Simulators ${parts.join(", ")}.`.replace(/bei 1 Flug/g, "bei einem Flug");
   },
   leftOut: "Weggelassen, und warum",
   comparisonPage: "Der ganze Vergleich mit seinen Bildern, zum Drucken (neuer Tab, englisch)",

@@ -3,6 +3,17 @@
 // Launch days: the list, and one day's table, run, comparison and check.
 const launches = (count: number): string => (count === 1 ? "1 launch" : `${count} launches`);
 
+// As words.day.pair takes them: numbers in the language's own writing.
+export interface PairWords {
+  more: string;
+  less: string;
+  size: string;
+  low: string;
+  high: string;
+  worth: string;
+  more_launches_each: number | null;
+}
+
 export const day = {
   // The list of days.
   lead: "All clips of a launch day in one table, measured together; then the designs compared, and a simulator checked.",
@@ -154,12 +165,18 @@ export const day = {
   bearInMind: "What to bear in mind",
   meansRegion: "Means of the designs",
   meansCaption: "Means ± their 95 % uncertainty",
+  and: (one: string, other: string) => `${one} and ${other}`,
   used: "Flights used",
   usedOf: (used: number, launched: number) => `${used} of ${launched}`,
   quantities: {
     standard_range_m: "Range at the standard launch", range_m: "Range as launched", drag_coefficient: "Drag coefficient",
     apogee_m: "Apogee as launched", launch_speed_m_s: "Launch speed",
   },
+  // Sentences that the program says in English, for other languages to say by themselves.
+  pair: (_key: string, _unit: string, _differ: boolean, _facts: PairWords, said: string): string => said,
+  headline: (_label: string, _ranking: string, _alike: string[], _pairs: number, said: string): string => said,
+  usedSentence: (_used: number, _launched: number, said: string): string => said,
+  checkHeadline: (_agree: number, _disagree: number, _unsure: number, said: string): string => said,
   leftOut: "Left out, and why",
   comparisonPage: "The whole comparison with its plots, to print (new tab)",
 
