@@ -21,6 +21,14 @@ constexpr double kEndOfTime = 1e18;
 constexpr std::size_t kMostGuesses = 6;
 constexpr std::size_t kMostWithMarks = 24;  // a mark still to come may lie on a poor one
 constexpr std::size_t kMostWaiting = 64;
+constexpr double kEndOnPathPx = 4.0;  // half of what a mark may lie off the path (marked_places.cc)
+
+std::vector<double> TimesOf(const FlightGuess& guess) {
+  std::vector<double> times_s;
+  times_s.reserve(guess.points.size());
+  for (const Candidate& point : guess.points) times_s.push_back(point.time_s);
+  return times_s;
+}
 
 // Two guesses of one flight share points.
 bool SameFlight(const FlightGuess& a, const FlightGuess& b) {
@@ -253,9 +261,7 @@ bool FlightChoice::IsRival(const FlightGuess& best, const FlightGuess& other) co
 
 // Rise and fall of one flight, seen apart from each other, are no rivals.
 bool FlightChoice::LiesOnPath(const FlightGuess& flight, const FlightGuess& other) const {
-  std::vector<double> times_s;
-  for (const Candidate& point : other.points) times_s.push_back(point.time_s);
-  const std::vector<PathState> states = StatesOnFrames(flight.fit.path, evidence_.rules.picture, times_s);
+  const std::vector<PathState> states = StatesOnFrames(flight.fit.path, evidence_.rules.picture, TimesOf(other));
   std::size_t near = 0;
   const double reach_px = 0.02 * std::max(evidence_.rules.width_px, evidence_.rules.height_px);
   for (std::size_t i = 0; i < states.size(); ++i) {
@@ -266,8 +272,17 @@ bool FlightChoice::LiesOnPath(const FlightGuess& flight, const FlightGuess& othe
 
 SeenPath FlightChoice::Seen(const FlightGuess& guess) const {
   SeenPath path;
-  const Candidate& first = guess.points.front();
-  const Candidate& last = guess.points.back();
+  // The very first and last sights may be of the push and of the landing. Ends on the path itself are places by which
+  // the flight is known again when somebody marks them.
+  const auto on_path = [states = StatesOnFrames(guess.fit.path, evidence_.rules.picture, TimesOf(guess)),
+                        &guess](const Candidate& point) {
+    const std::size_t i = static_cast<std::size_t>(&point - guess.points.data());
+    return (states[i].at_px - point.body.at_px).norm() <= kEndOnPathPx;
+  };
+  const auto found_first = std::find_if(guess.points.begin(), guess.points.end(), on_path);
+  const auto found_last = std::find_if(guess.points.rbegin(), guess.points.rend(), on_path);
+  const Candidate& first = found_first != guess.points.end() ? *found_first : guess.points.front();
+  const Candidate& last = found_last != guess.points.rend() ? *found_last : guess.points.back();
   path.first_frame = first.frame;
   path.last_frame = last.frame;
   path.first_s = first.time_s * stored_per_real_s_;

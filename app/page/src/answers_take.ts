@@ -51,11 +51,32 @@ function fileRow(id: string, file: FileEntry): HTMLElement {
     " ", h("span", { class: "hint" }, `${words.answers.bytes(sizeText(file.bytes))} ${words.answers.fileKind[file.kind] ?? ""}`));
 }
 
+// Outlives a redrawing of the answers, which measuring may bring about.
+const measuringFirst = new WeakMap<SheetState, "running" | "done">();
+
 export function takeSection(sheet: SheetState, answers: Answers): Part {
   const report = answers.files.find((file) => file.kind === "report");
   const told = h("p", { class: "hint", role: "status" });
   const list = h("ul", { class: "files" });
-  const make = h("button", { type: "button", class: "make-overlay", onclick: () => void sheet.overlay() }, words.answers.overlayMake);
+  // A program that was started anew has forgotten the frames: it is measured once more then, and the clip made after that.
+  const make = h("button", {
+    type: "button", class: "make-overlay",
+    onclick: () => {
+      measuringFirst.delete(sheet);
+      void sheet.overlay();
+    },
+  }, words.answers.overlayMake);
+  const goOn = (): void => {
+    const { job } = sheet;
+    const before = measuringFirst.get(sheet);
+    if (!before && job?.kind === "overlay" && job.state === "failed" && job.error?.code === "not-measured") {
+      measuringFirst.set(sheet, "running");
+      void sheet.measure();
+    } else if (before === "running" && job?.kind === "measure" && job.state !== "running" && job.state !== "waiting") {
+      measuringFirst.set(sheet, "done");
+      if (job.state === "done") void sheet.overlay();
+    }
+  };
   const making = h("div", { class: "overlay-making" }, make, h("p", { class: "hint" }, words.answers.overlaySaid));
   const progress = jobProgress(sheet, "overlay", {
     running: words.answers.overlayRunning, failed: words.answers.overlayFailed, cancelled: words.answers.overlayCancelled,
@@ -84,7 +105,10 @@ export function takeSection(sheet: SheetState, answers: Answers): Part {
     : h("p", { class: "hint" }, words.answers.noReport);
   showFiles();
   const element = section("take", words.answers.take, printing, h("h4", {}, words.answers.files), list, making, progress.element);
-  const end = sheet.subscribe((topic) => { if (topic === "job" || topic === "measured") showFiles(); });
+  const end = sheet.subscribe((topic) => {
+    if (topic === "job") goOn();
+    if (topic === "job" || topic === "measured") showFiles();
+  });
   return {
     element,
     close() {

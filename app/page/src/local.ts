@@ -36,8 +36,11 @@ function localValue(text: string): string {
 export const localAssumed = (assumed: { what: string; value: string }): { what: string; value: string } =>
   ({ what: phrase(assumed.what) ?? assumed.what, value: localValue(assumed.value) });
 
+// What the program says for its command line, as it is on the page.
+const onPage = (text: string): string => text.replace(/\bgiven with --seed\b/g, "that you showed");
+
 // Text of the program's for which there are no words of our own.
-export const english = (text: string): HTMLElement => h("span", { lang: language === "en" ? null : "en" }, text);
+export const english = (text: string): HTMLElement => h("span", { lang: language === "en" ? null : "en" }, onPage(text));
 export const said = (text: string): Child => phrase(text) ?? english(text);
 
 interface CodeWords { title: string; told: string }
