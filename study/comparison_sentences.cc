@@ -107,7 +107,9 @@ std::string NotTold(const Comparison& comparison, const ComparedQuantity& quanti
   if (alike.empty()) return "Every pair differs by more than chance.";
   if (alike.size() == quantity.pairs.size()) return "No difference between the designs can be told yet.";
   if (alike.size() > kMostPairsNamed) return "Not every pair can be told apart yet.";
-  return fmt::format("{} cannot be told apart yet.", fmt::join(alike, ", nor "));
+  std::string said = alike.front() + " cannot be told apart yet";
+  for (std::size_t i = 1; i < alike.size(); ++i) said += ", nor can " + alike[i];
+  return said + ".";
 }
 
 }  // namespace

@@ -187,6 +187,13 @@ TEST(CompareDays, ComparesSeveralDaysTogether) {
   EXPECT_EQ(comparison->flights[3].record.row.variables.size(), 1U);
 }
 
+TEST(CompareDays, SaysOfSeveralPairsThatTheyCannotBeToldApart) {
+  std::vector<MadeUpLaunch> launches = InTurn(22.0, 22.0, 0.045);
+  for (const double drag_per_m : {0.030, 0.046}) launches.push_back({"Curlew", 22.0, 60.0, drag_per_m});
+  EXPECT_THAT(Compared(MakeUpDay(launches)).headline,
+              testing::HasSubstr(" m. Heron and Curlew cannot be told apart yet, nor can Puffin and Curlew."));
+}
+
 TEST(CompareDays, MoreThanTwoDesignsAreTestedTogether) {
   std::vector<MadeUpLaunch> launches = InTurn(22.0, 22.0, 0.045);
   for (int i = 0; i < 4; ++i) launches.push_back({"Curlew", 22.0, 60.0, 0.031 * (1.0 + kScatter[i])});
