@@ -16,7 +16,7 @@ namespace {
 
 constexpr double kUnevenShare = 0.05;   // of intervals; fewer are a hiccup that nobody need hear of
 constexpr double kMuchMissing = 0.1;    // of the frames
-constexpr double kLeastRate_hz = 48.0;  // docs/filming-guide.md asks for 60; 50 is a camera's next choice
+constexpr double kLeastRate_hz = 48.0;  // docs/filming.md asks for 60; 50 is a camera's next choice
 constexpr double kShort_s = 1.0;        // real time: less than a flight takes
 constexpr double kLong_s = 120.0;       // the same
 constexpr int kLeastSide_px = 700;      // of the picture's shorter side: less than 720p
