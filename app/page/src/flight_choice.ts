@@ -4,17 +4,15 @@
 import { frameUrl } from "./api.ts";
 import type { ClipTimes, Px, SeenPath, Track } from "./api.ts";
 import { h, replace, svg, uniqueId } from "./dom.ts";
+import { drawTrail } from "./flight_trail.ts";
 import { plainNumber } from "./local.ts";
 import type { Part } from "./part.ts";
 import { words } from "./words/index.ts";
 
 const playEvery_ms = 110;
 
-// Where it begins and where it ends, and the straight way between: what it flies in between is to be seen by playing.
+// Where it begins and where it ends; what it flies in between is to be seen by playing, or by its trail.
 function ends(clip: ClipTimes, path: SeenPath): SVGSVGElement {
-  const [fromX, fromY] = path.from_px;
-  const [toX, toY] = path.to_px;
-  const d = `M${fromX} ${fromY}L${toX} ${toY}`;
   const unit = "calc(10px * var(--unit, 1))";
   const mark = (px: Px, kind: "begins" | "ends"): SVGElement[] => {
     const shape = kind === "begins"
@@ -29,25 +27,28 @@ function ends(clip: ClipTimes, path: SeenPath): SVGSVGElement {
     return [...shapes, text];
   };
   return svg("svg", { class: "view-overlay", viewBox: `-0.5 -0.5 ${clip.width_px} ${clip.height_px}`, "aria-hidden": "true" },
-    svg("path", { class: "edge", d }), svg("path", { class: "way", d }), ...mark(path.from_px, "begins"), ...mark(path.to_px, "ends"));
+    ...mark(path.from_px, "begins"), ...mark(path.to_px, "ends"));
 }
 
 function card(clip: ClipTimes, path: SeenPath, letter: string, taken: boolean, onChoose: () => void): Part {
   const id = uniqueId("path");
   const image = h("img", { alt: "", width: clip.width_px, height: clip.height_px });
   const gone = h("p", { class: "hint", role: "status" });
-  const holder = h("div", { class: "view-picture" }, image, ends(clip, path));
+  const trail = h("canvas", { role: "img", "aria-label": words.flight.trail(letter), hidden: true });
+  const holder = h("div", { class: "view-picture" }, image, trail, ends(clip, path));
   holder.style.aspectRatio = `${clip.width_px} / ${clip.height_px}`;
   holder.style.setProperty("--aspect", String(clip.width_px / clip.height_px));
   const told = h("output", { for: `${id}-slider` });
   const slider = h("input", {
     type: "range", id: `${id}-slider`, min: path.first_frame, max: path.last_frame, step: 1, value: path.first_frame,
-    "aria-label": `${words.flight.candidate(letter)}: ${words.flight.frameOf}`, oninput: () => { stop(); show(Number(slider.value)); },
+    "aria-label": `${words.flight.candidate(letter)}: ${words.flight.frameOf}`, oninput: () => { stop(); trail.hidden = true; show(Number(slider.value)); },
   });
   const play = h("button", { type: "button", onclick: () => (timer ? stop() : start()) }, words.flight.play);
   const time = (frame: number): string => plainNumber(clip.times_s[frame] ?? 0, 2);
   let timer = 0;
   let loading = false;
+  let drawn = false;
+  const leaving = new AbortController();
 
   const show = (frame: number): void => {
     slider.value = String(frame);
@@ -60,11 +61,13 @@ function card(clip: ClipTimes, path: SeenPath, letter: string, taken: boolean, o
     window.clearInterval(timer);
     timer = 0;
     play.textContent = words.flight.play;
+    trail.hidden = !drawn;
   };
   const start = (): void => {
     if (Number(slider.value) >= path.last_frame) show(path.first_frame);
     const step = Math.max(1, Math.round((path.last_frame - path.first_frame) / 60)); // some seconds for any frame rate
     play.textContent = words.flight.pause;
+    trail.hidden = true;
     timer = window.setInterval(() => {
       if (loading) return;
       const next = Number(slider.value) + step;
@@ -86,6 +89,10 @@ function card(clip: ClipTimes, path: SeenPath, letter: string, taken: boolean, o
   });
   resized.observe(holder);
   show(path.first_frame);
+  void drawTrail(trail, clip, path.first_frame, path.last_frame, leaving.signal).then((done) => {
+    drawn = done;
+    if (!timer) trail.hidden = !done;
+  });
   const element = h("li", { class: "candidate" },
     h("h4", {}, words.flight.candidate(letter), taken ? h("span", { class: "taken" }, ` (${words.flight.chosenNow})`) : null),
     h("p", { class: "hint" }, words.flight.candidateSaid(path.first_frame, path.last_frame, time(path.first_frame), time(path.last_frame), path.points)),
@@ -94,6 +101,7 @@ function card(clip: ClipTimes, path: SeenPath, letter: string, taken: boolean, o
   return {
     element,
     close() {
+      leaving.abort();
       stop();
       resized.disconnect();
     },

@@ -95,7 +95,7 @@ export const flight: Like<typeof pattern> = {
   trackAgain: "Noch einmal durch diese Stellen verfolgen",
 
   choiceTitle: "Welche von beiden ist die Rakete?",
-  choiceSaid: "In diesem Film fliegt zweierlei etwa gleich gut. Spielen Sie beides ab, und wählen Sie, was Ihre Rakete ist.",
+  choiceSaid: "In diesem Film fliegt zweierlei etwa gleich gut. Jedes Bild zeigt alles, was sich während des Flugs bewegte; spielen Sie beides ab, und wählen Sie, was Ihre Rakete ist.",
   choiceRefusedSaid: "Bis Sie wählen, gibt es keine Zahlen: Das Falsche gut zu messen wäre schlechter als nichts.",
   choiceNoteTitle: "In diesem Film fliegt noch etwas anderes",
   choiceNoteSaid: "Das Programm nahm die erste Bahn, wegen des Startpunkts oder der gezeigten Stellen. Ist die Rakete die andere, wählen Sie sie.",
@@ -103,6 +103,7 @@ export const flight: Like<typeof pattern> = {
   candidateSaid: (first, last, firstTime, lastTime, points) =>
     `Bilder ${first} bis ${last} (${firstTime} s bis ${lastTime} s), auf ${points} davon zu sehen.`,
   candidatePicture: (letter, frame) => `Bahn ${letter} auf Bild ${frame}: ein Ring, wo sie beginnt, ein Quadrat, wo sie endet`,
+  trail: (letter) => `Bahn ${letter}: alles, was zwischen ihrem ersten und letzten Bild flog, in einem Bild`,
   begins: "beginnt",
   ends: "endet",
   play: "Abspielen",

@@ -93,7 +93,7 @@ export const flight = {
   trackAgain: "Track again through these places",
 
   choiceTitle: "Which of these two is the rocket?",
-  choiceSaid: "Two things fly about equally well in this clip. Play both, and choose the one that is your rocket.",
+  choiceSaid: "Two things fly about equally well in this clip. Each picture shows all that moved while it flew; play both, and choose the one that is your rocket.",
   choiceRefusedSaid: "Until you choose there are no numbers: a good measurement of the wrong thing would be worse than none.",
   choiceNoteTitle: "Another thing flies in this clip too",
   choiceNoteSaid: "The program took the first, because of the launch point or the places you showed. If the rocket is the other one, choose it.",
@@ -101,6 +101,7 @@ export const flight = {
   candidateSaid: (first: number, last: number, firstTime: string, lastTime: string, points: number) =>
     `Frames ${first} to ${last} (${firstTime} s to ${lastTime} s), seen on ${points} of them.`,
   candidatePicture: (letter: string, frame: number) => `Path ${letter} on frame ${frame}: a ring where it begins, a square where it ends`,
+  trail: (letter: string) => `Path ${letter}: all that flew between its first frame and its last, in one picture`,
   begins: "begins",
   ends: "ends",
   play: "Play",
