@@ -28,7 +28,7 @@ export function dayTable(day: DayState): DayTableView {
   const columns = columnsPanel(day);
   const keys = h("p", { class: "hint keys" }, words.day.keysHint);
   let cells: Cell[][] = [];
-  let lines: HTMLTableRowElement[] = []; // below each row: what is wrong in it
+  let lines: HTMLTableRowElement[] = []; // below rows with mistakes: what is wrong there
 
   const showProblems = (): void => {
     const shown = shownColumns(day.grid.columns).length;
@@ -42,8 +42,9 @@ export function dayTable(day: DayState): DayTableView {
       }
       const line = lines[index];
       if (!line) return;
-      line.hidden = told.length === 0;
-      replace(line, told.length === 0 ? null : h("td", { colspan: shown + 2 }, h("div", {}, ...told.map((problem) =>
+      if (told.length === 0) return line.remove();
+      row[0]?.element.parentElement?.after(line);
+      replace(line, h("td", { colspan: shown + 2 }, h("div", {}, ...told.map((problem) =>
         h("p", { class: "cell-problem", id: problemId(index, problem.column) },
           h("strong", {}, `${columnLabel(problem.column)}: `), english(problem.message), " ", english(problem.advice))))));
     });
@@ -53,14 +54,14 @@ export function dayTable(day: DayState): DayTableView {
     const focused = document.activeElement instanceof HTMLElement && table.contains(document.activeElement)
       ? { row: Number(document.activeElement.dataset.row), column: document.activeElement.dataset.column ?? "" } : null;
     const shown = shownColumns(day.grid.columns);
-    lines = day.grid.rows.map(() => h("tr", { class: "row-problems", hidden: true }));
+    lines = day.grid.rows.map(() => h("tr", { class: "row-problems" }));
     cells = day.grid.rows.map((_, row) => shown.map((column) => tableCell(day, row, column)));
     replace(table,
       h("caption", { class: "quiet" }, words.day.tableCaption(day.name)),
       h("thead", {}, h("tr", {}, h("th", { scope: "col", class: "number-head" }, words.day.rowNumber),
         ...shown.map((column) => h("th", { scope: "col", class: isNumeric(column) ? "numeric" : "" }, columnLabel(column))),
         h("th", { scope: "col" }, h("span", { class: "quiet" }, words.day.rowActions)))),
-      h("tbody", {}, ...cells.flatMap((row, index) => [tableRow(day, index, row), lines[index]])));
+      h("tbody", {}, ...cells.map((row, index) => tableRow(day, index, row))));
     cells.flat().forEach((cell) => cell.show());
     empty.hidden = day.grid.rows.length > 0;
     for (const part of [scroll, count, columns.element, keys]) part.hidden = day.grid.rows.length === 0;
