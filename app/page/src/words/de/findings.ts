@@ -178,7 +178,7 @@ const comparing = {
   },
   "tape-disagrees": {
     title: "Maßband und Film widersprechen sich",
-    told: "Gemessene und mit dem Band bestimmte Weiten unterscheiden sich mehr, als ihre Unsicherheiten erklären. Prüfen Sie Messstrecke und Maßband.",
+    told: "Gemessene und mit dem Band bestimmte Weiten unterscheiden sich mehr, als ihre Unsicherheiten erklären. Prüfen Sie bekannte Länge und Maßband.",
   },
   "no-flights": {
     title: "Kein Flug lässt sich vergleichen",

@@ -5,8 +5,8 @@ import type { Like } from "../index.ts";
 
 const sources = {
   "path noise": "Streuung der Bahn",
-  "baseline length": "Länge der Messstrecke",
-  "baseline depth": "Tiefe der Messstrecke",
+  "baseline length": "bekannte Länge",
+  "baseline depth": "Tiefe der bekannten Länge",
   "mark placing": "Setzen der Marken",
   "level and plumb": "Waage und Lot",
   "launch mark": "Marke des Startpunkts",
@@ -16,7 +16,7 @@ const sources = {
   "camera distance": "Abstand der Kamera",
   "yaw": "Drehung der Kamera",
   "tilt": "Neigung der Kamera",
-  "roll": "Verkippung der Kamera",
+  "roll": "Rollen der Kamera",
   "shutter readout": "Auslesezeit des Sensors",
   "azimuth": "Richtung aus der Ebene",
   "wind": "Wind",
@@ -35,13 +35,13 @@ const advice = {
   "a short exposure, a higher frame rate, and a rocket that stands out from what is behind it":
     "kurze Belichtung, höhere Bildrate und eine Rakete, die sich vom Hintergrund abhebt",
   "tape the baseline to 2 mm, with the tape pulled straight":
-    "die Messstrecke auf 2 mm messen, mit straff gezogenem Maßband",
+    "die bekannte Länge auf 2 mm messen, mit straff gezogenem Maßband",
   "put the baseline into the flight plane, or measure how far in front of it it stands":
-    "die Messstrecke in die Flugebene legen, oder messen, wie weit sie davor steht",
+    "die bekannte Länge in die Flugebene legen, oder messen, wie weit sie davor liegt",
   "a longer baseline, and its ends marked in the magnified picture":
-    "eine längere Messstrecke, die Enden im vergrößerten Bild gesetzt",
+    "eine größere bekannte Länge, ihre Enden im vergrößerten Bild gesetzt",
   "level the baseline's ends with a water level, or hang a plumb line into the picture":
-    "die Enden der Messstrecke mit einer Schlauchwaage ausrichten, oder ein Lot ins Bild hängen",
+    "die Enden der bekannten Länge mit einer Schlauchwaage ausrichten, oder ein Lot ins Bild hängen",
   "mark the tube's mouth in the magnified picture": "die Mündung des Rohrs im vergrößerten Bild setzen",
   "measure the known places to 1 cm, as far apart as the picture allows":
     "die bekannten Stellen auf 1 cm vermessen, so weit auseinander, wie das Bild erlaubt",
@@ -51,7 +51,7 @@ const advice = {
     "das Objektiv einmal mit einem gedruckten Schachbrett kalibrieren, oder den Flug von den Bildrändern fernhalten",
   "measure from the phone to the flight plane with a tape": "mit dem Maßband vom Telefon zur Flugebene messen",
   "square the phone up with the baseline, or stand further back":
-    "das Telefon rechtwinklig zur Messstrecke stellen, oder weiter zurückgehen",
+    "das Telefon rechtwinklig zur bekannten Länge stellen, oder weiter zurückgehen",
   "read the phone's own level: its tilt to half a degree":
     "die Wasserwaage des Telefons ablesen: seine Neigung auf ein halbes Grad",
   "level the phone, or mark something plumb in the picture":
@@ -59,7 +59,7 @@ const advice = {
   "measure the phone's readout once under a flickering lamp":
     "die Auslesezeit des Telefons einmal unter einer flimmernden Lampe messen",
   "aim the tube along the baseline, and stand further back":
-    "das Rohr längs der Messstrecke richten und weiter zurückgehen",
+    "das Rohr längs der bekannten Länge richten und weiter zurückgehen",
   "measure the wind along the flight, or wait for calm air":
     "den Wind in Flugrichtung messen, oder Windstille abwarten",
   "film the whole arc, with the apogee in the picture": "den ganzen Bogen filmen, mit dem höchsten Punkt im Bild",
@@ -89,7 +89,7 @@ const assumed = {
   "latitude": "geografische Breite",
   "camera yaw": "Drehung der Kamera",
   "camera tilt": "Neigung der Kamera",
-  "camera roll": "Verkippung der Kamera",
+  "camera roll": "Rollen der Kamera",
   "baseline length uncertainty": "Unsicherheit der bekannten Länge",
   "baseline depth uncertainty": "Unsicherheit ihrer Tiefe",
   // pieces of the values beside them
