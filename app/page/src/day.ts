@@ -10,6 +10,7 @@ import { dayBar } from "./day_bar.ts";
 import { dayCheck } from "./day_check.ts";
 import { dayCompare } from "./day_compare.ts";
 import { csvDrop, keepMissedFiles } from "./day_drop.ts";
+import { nameFor } from "./day_names.ts";
 import { dayRun } from "./day_run.ts";
 import { DayState } from "./day_state.ts";
 import { dayTable } from "./day_table.ts";
@@ -88,17 +89,6 @@ function foundTables(tables: FoundTable[], days: DayEntry[], take: (table: Found
   return h("div", { class: "found-tables" }, h("h2", {}, said.tablesHere), h("ul", { class: "clip-list", "aria-label": said.tablesHere }, ...tables.map((table) => h("li", {},
     h("span", { class: "clip-link" }, table.path), h("span", { class: "clip-facts" }, said.launches(table.rows)),
     h("button", { type: "button", class: "small", "aria-label": `${said.takeTable}: ${table.path}`, onclick: () => take(table) }, days.length === 0 ? said.takeTable : said.takeTable)))));
-}
-
-// A day's name from that of a file: "ebbing_hollow.csv" to "ebbing_hollow", or with a number where that is taken.
-export function nameFor(file: string, days: DayEntry[]): string {
-  const stem = (file.split("/").pop() ?? "").replace(/\.[^.]*$/, "").replace(/[^\p{L}\p{N} _-]+/gu, " ").trim().replace(/^[ _-]+/, "").slice(0, 50).trim();
-  const base = stem === "" || stem.toLowerCase() === "day" ? words.day.someDay : stem;
-  const taken = new Set(days.map((day) => day.name));
-  for (let number = 1; ; number += 1) {
-    const name = number === 1 ? base : `${base} ${number}`;
-    if (!taken.has(name)) return name;
-  }
 }
 
 // The view of "#/day/NAME".

@@ -3,6 +3,7 @@
 // One cell of a day's table: a choice of clip or marks, a tick, or a line of text.
 import type { ChoiceClip } from "./day_api.ts";
 import { columnLabel, isNumeric } from "./day_columns.ts";
+import { shortName } from "./day_names.ts";
 import type { DayState } from "./day_state.ts";
 import { h, replace } from "./dom.ts";
 import { words } from "./words/index.ts";
@@ -85,13 +86,6 @@ function skipKind(day: DayState, row: number, label: string): Kind {
     onchange: () => day.setCell(row, "skip", field.checked ? "yes" : "", words.day.did.cell(columnLabel("skip"))),
   });
   return { field, show: () => { field.checked = isSkipped(day, row); } };
-}
-
-// A file by its bare name; with its folder where another of LIKE is called the same.
-export function shortName(path: string, like: readonly string[], ending = ""): string {
-  const bare = (one: string): string => (one.split("/").pop() ?? one);
-  const name = like.filter((one) => bare(one) === bare(path)).length > 1 ? path : bare(path);
-  return name.endsWith(ending) ? name.slice(0, name.length - ending.length) : name;
 }
 
 const option = (value: string, text: string, chosen: string): HTMLOptionElement =>
