@@ -23,7 +23,10 @@ function ends(clip: ClipTimes, path: SeenPath): SVGSVGElement {
       if (kind === "begins") one.style.setProperty("r", unit);
       else one.style.transform = "translate(calc(-10px * var(--unit, 1)), calc(-10px * var(--unit, 1)))";
     }
-    const text = svg("text", { class: "above", x: px[0], y: px[1] }, words.flight[kind]);
+    // Near an edge the word runs inwards.
+    const across = px[0] / clip.width_px;
+    const anchor = across < 0.15 ? "start" : across > 0.85 ? "end" : "middle";
+    const text = svg("text", { class: `above from-${anchor}`, x: px[0], y: px[1] }, words.flight[kind]);
     return [...shapes, text];
   };
   return svg("svg", { class: "view-overlay", viewBox: `-0.5 -0.5 ${clip.width_px} ${clip.height_px}`, "aria-hidden": "true" },

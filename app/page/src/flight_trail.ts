@@ -10,7 +10,7 @@ const wide_px = 800;
 // once, while clouds and trees come and go.
 const least_alone = 9;
 const most_changed = 0.06; // of the picture: more, and it was the camera that moved
-const around_px = 1; // a speck is drawn so much larger each way
+const around_px = 2; // a speck is drawn so much larger each way
 const ink = [255, 217, 92] as const;
 
 async function load(url: string, signal: AbortSignal): Promise<ImageBitmap> {
