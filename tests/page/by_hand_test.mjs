@@ -26,7 +26,7 @@ async function goToFrame(page, frame) {
   await page.locator(`#part-3 .view-picture[data-shown="${frame}"]`).waitFor();
 }
 
-pageTest("a moved point changes the answer, and undo brings it back", { clips: [stem], timeout: 120_000 }, async ({ page, server }) => {
+pageTest("a moved point changes the answer, and undo brings it back", { clips: [stem], timeout: 240_000 }, async ({ page, server }) => {
   await openMarked(page, stem, sampleSurvey(stem));
   await measure(page);
   const before = resultOf(server);
@@ -60,7 +60,7 @@ pageTest("a moved point changes the answer, and undo brings it back", { clips: [
   assert.deepEqual(await shownAnswers(page), shownBefore);
 });
 
-pageTest("points left out by keyboard are missing in the answer", { clips: [stem], timeout: 120_000 }, async ({ page, server }) => {
+pageTest("points left out by keyboard are missing in the answer", { clips: [stem], timeout: 240_000 }, async ({ page, server }) => {
   await openMarked(page, stem, sampleSurvey(stem));
   await measure(page);
   const before = resultOf(server);

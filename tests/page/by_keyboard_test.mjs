@@ -16,7 +16,7 @@ const field = (label) => `#part-2 .field:has(> label:text-is("${label}")) input`
 // The id of a field by its label, for what asks the browser itself and knows no labels.
 const fieldId = async (page, label) => `#${await page.locator(field(label)).getAttribute("id")}`;
 
-pageTest("by keyboard alone, from the file to the paper", { timeout: 120_000 }, async ({ page, context, server }) => {
+pageTest("by keyboard alone, from the file to the paper", { timeout: 240_000 }, async ({ page, context, server }) => {
   await countEvents(context);
   await countPrints(context);
   await page.reload();
@@ -41,7 +41,7 @@ pageTest("by keyboard alone, from the file to the paper", { timeout: 120_000 }, 
   assert.deepEqual(draft.launch_px, survey.launch.px);
 
   await pressOn(page, "#part-3 button.measure");
-  await page.locator("#part-4 .verdict").waitFor({ timeout: 60_000 });
+  await page.locator("#part-4 .verdict").waitFor({ timeout: 120_000 });
   const { result, speed } = await agreesWithCommandLine(page, server, sampleClip(stem), stem, "6.58 g +- 0.05 g", "24.06 mm +- 0.1 mm");
   holdsTheTruth(result, stem);
   await pressOn(page, "#part-4 button.print");

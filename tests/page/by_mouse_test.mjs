@@ -12,7 +12,7 @@ import { sampleClip, sampleSurvey } from "./support/server.mjs";
 
 const stem = "01-whole-arc";
 
-pageTest("by mouse alone, from the drop to the paper", { timeout: 120_000 }, async ({ page, context, server }) => {
+pageTest("by mouse alone, from the drop to the paper", { timeout: 240_000 }, async ({ page, context, server }) => {
   await countEvents(context);
   await countPrints(context);
   await page.reload();
@@ -38,7 +38,7 @@ pageTest("by mouse alone, from the drop to the paper", { timeout: 120_000 }, asy
   }
 
   await press(page, page.locator("#part-3 button.measure"));
-  await page.locator("#part-4 .verdict").waitFor({ timeout: 60_000 });
+  await page.locator("#part-4 .verdict").waitFor({ timeout: 120_000 });
   const { result, speed } = await agreesWithCommandLine(page, server, sampleClip(stem), stem, "6.58 g ± 0.05 g", "24.06 mm ± 0.1 mm");
   holdsTheTruth(result, stem);
   await press(page, page.locator("#part-4 button.print"));

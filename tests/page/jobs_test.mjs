@@ -36,7 +36,7 @@ pageTest("a reload while it is measured finds the job, and its answer", { clips:
   await start(page);
   await page.reload();
   await running(page).waitFor();
-  await page.locator("#part-4 .verdict").waitFor({ timeout: 60_000 });
+  await page.locator("#part-4 .verdict").waitFor({ timeout: 120_000 });
   assert.equal((await sheetOf(page)).job.state, "done");
 });
 

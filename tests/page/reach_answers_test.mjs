@@ -14,7 +14,7 @@ import { stickingOut } from "./support/window.mjs";
 const stem = "01-whole-arc";
 const sizes = [{ width: 1366, height: 768 }, { width: 820, height: 1180 }];
 
-pageTest("the flight and the answers", { clips: [stem], timeout: 120_000 }, async ({ page, server, watch }) => {
+pageTest("the flight and the answers", { clips: [stem], timeout: 240_000 }, async ({ page, server, watch }) => {
   await openMarked(page, stem, sampleSurvey(stem));
   await measure(page);
   await everyLook(page, async (look) => {
@@ -38,7 +38,7 @@ pageTest("the flight and the answers", { clips: [stem], timeout: 120_000 }, asyn
   assert.deepEqual(foreign, [], "nothing was asked of any other host");
 });
 
-pageTest("a clip that is refused says why, in both languages", { clips: ["02-launch-only"], timeout: 90_000 }, async ({ page }) => {
+pageTest("a clip that is refused says why, in both languages", { clips: ["02-launch-only"], timeout: 240_000 }, async ({ page }) => {
   const survey = sampleSurvey("02-launch-only");
   // Without a length, a distance and the top of the flight in the picture, nothing has metres in it.
   const { distance_m, distance_std_m, ...camera } = survey.camera;

@@ -69,13 +69,13 @@ export async function openMarked(page, stem, survey, rocket = sampleRocket) {
   return id;
 }
 
-export async function measure(page, within_ms = 60_000) {
+export async function measure(page, within_ms = 120_000) {
   await page.locator("#part-3 button.measure").click();
   await page.locator("#part-4 .verdict").waitFor({ timeout: within_ms });
 }
 
 // Asks the server again and again until what it says of the sheet passes the test, which is to be said in words too.
-export async function untilSheet(page, what, passes, { id = sheetIdOf(page), within_ms = 40_000 } = {}) {
+export async function untilSheet(page, what, passes, { id = sheetIdOf(page), within_ms = 120_000 } = {}) {
   const end = Date.now() + within_ms;
   for (;;) {
     const sheet = await sheetOf(page, id);

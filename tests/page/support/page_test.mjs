@@ -78,7 +78,7 @@ async function keepPictures(context, name, watch, server) {
   if (server.said) console.log(`# the server said: ${server.said}`);
 }
 
-const standardTimeout_ms = 60_000;
+const standardTimeout_ms = 120_000; // a machine that does much else is slow
 
 export function pageTest(name, options, body) {
   const { clips = [], more = [], prepare, allowed = [], timeout = standardTimeout_ms, context: settings = {} } = options;
@@ -88,7 +88,7 @@ export function pageTest(name, options, body) {
     const context = await (await browser()).newContext({
       viewport: { width: 1366, height: 768 }, locale: "en-GB", timezoneId: "UTC", colorScheme: "light", ...settings,
     });
-    context.setDefaultTimeout(15_000);
+    context.setDefaultTimeout(30_000);
     try {
       await watch.over(context);
       const page = await context.newPage();
