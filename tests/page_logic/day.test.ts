@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { DayTable } from "../../app/page/src/day_api.ts";
 import { shownColumns } from "../../app/page/src/day_columns.ts";
-import { nameFor, shortName } from "../../app/page/src/day_names.ts";
+import { nameFor, shortNames } from "../../app/page/src/day_names.ts";
 import { timeLeft } from "../../app/page/src/day_run.ts";
 import { DayState } from "../../app/page/src/day_state.ts";
 
@@ -122,10 +122,8 @@ test("a day is called after its file, and never like another", () => {
 });
 
 test("files go by their bare name where that is enough", () => {
-  const clips = ["a/one.mp4", "b/one.mp4", "b/two.mp4"];
-  assert.equal(shortName("b/two.mp4", clips), "two.mp4");
-  assert.equal(shortName("a/one.mp4", clips), "a/one.mp4");
-  assert.equal(shortName("s/field.survey.json", ["s/field.survey.json"], ".survey.json"), "field");
+  assert.deepEqual([...shortNames(["a/one.mp4", "b/one.mp4", "b/two.mp4"]).values()], ["a/one.mp4", "b/one.mp4", "two.mp4"]);
+  assert.equal(shortNames(["s/field.survey.json"], ".survey.json").get("s/field.survey.json"), "field");
 });
 
 test("the time left is said no more exactly than it is known", () => {

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // Copyright 2026 The Loftline authors
 // One cell of a day's table: a choice of clip or marks, a tick, or a line of text.
-import type { ChoiceClip } from "./day_api.ts";
+import type { ChoiceClip, Choices } from "./day_api.ts";
 import { columnLabel, isNumeric } from "./day_columns.ts";
-import { shortName } from "./day_names.ts";
+import { shortNames } from "./day_names.ts";
 import type { DayState } from "./day_state.ts";
 import { h, replace } from "./dom.ts";
 import { words } from "./words/index.ts";
@@ -91,55 +91,101 @@ function skipKind(day: DayState, row: number, label: string): Kind {
 const option = (value: string, text: string, chosen: string): HTMLOptionElement =>
   h("option", { value, selected: value === chosen }, text);
 
-function clipKind(day: DayState, row: number, label: string): Kind {
-  const field = h("select", {
-    "aria-label": label,
-    onchange: () => day.setCell(row, "clip", field.value, words.day.did.cell(columnLabel("clip"))),
-  });
-  const show = (value: string): void => {
-    const used = new Set(day.values("clip"));
-    const there = day.choices.clips.some((clip) => clip.path === value);
-    const paths = day.choices.clips.map((clip) => clip.path);
-    const named = (path: string): string => shortName(path, paths);
-    replace(field, option("", words.day.chooseClip, value),
-      value !== "" && !there ? option(value, words.day.notThere(value), value) : null,
-      ...day.choices.clips.map((clip) => option(clip.path, used.has(clip.path) && clip.path !== value ? words.day.inTable(named(clip.path)) : named(clip.path), value)));
-    field.title = value;
+interface Labels {
+  clips: Map<string, string>;
+  surveys: Map<string, string>;
+  own: Set<string>; // surveys of clips' own sheets
+}
+const labels = new WeakMap<Choices, Labels>();
+
+// What files are called in the lists: found once for all cells.
+function labelsOf(choices: Choices): Labels {
+  let found = labels.get(choices);
+  if (!found) {
+    const clips = shortNames(choices.clips.map((clip) => clip.path));
+    const files = shortNames(choices.surveys.filter((survey) => survey.clip === null).map((survey) => survey.path), ".survey.json");
+    const surveys = new Map(choices.surveys.map((survey) => [survey.path,
+      survey.clip === null ? files.get(survey.path) ?? survey.path : words.day.marksOf(clips.get(survey.clip) ?? survey.clip)]));
+    found = { clips, surveys, own: new Set(choices.clips.map((clip) => clip.own_survey)) };
+    labels.set(choices, found);
+  }
+  return found;
+}
+
+// So many options in a table slow the page down: then each list is filled when it is gone to.
+const mostOptions = 2000;
+
+// A select that shows VALUE; OPTIONS are all that may be chosen, SHORT the one that is.
+function listOf(day: DayState, label: string, options: (value: string) => HTMLElement[], short: (value: string) => HTMLElement[],
+  chosen: (value: string) => void): { field: HTMLSelectElement; show: (value: string) => void } {
+  let full = false;
+  let shown = "";
+  const fill = (): void => {
+    if (full) return;
+    replace(field, ...options(shown));
+    full = true;
   };
-  return { field, show };
+  const field = h("select", { "aria-label": label, onpointerdown: fill, onfocus: fill, onchange: () => chosen(field.value) });
+  return {
+    field,
+    show(value) {
+      shown = value;
+      field.title = value;
+      full = day.grid.rows.length * day.choices.clips.length <= mostOptions || document.activeElement === field;
+      replace(field, ...(full ? options(value) : short(value)));
+    },
+  };
+}
+
+function clipKind(day: DayState, row: number, label: string): Kind {
+  const named = (path: string): string => labelsOf(day.choices).clips.get(path) ?? words.day.notThere(path);
+  const none = (value: string): HTMLElement => option("", words.day.chooseClip, value);
+  const options = (value: string): HTMLElement[] => {
+    const used = new Set(day.values("clip"));
+    const there = labelsOf(day.choices).clips.has(value);
+    return [none(value), ...(value !== "" && !there ? [option(value, named(value), value)] : []),
+      ...day.choices.clips.map(({ path }) => option(path, used.has(path) && path !== value ? words.day.inTable(named(path)) : named(path), value))];
+  };
+  return listOf(day, label, options, (value) => [value === "" ? none(value) : option(value, named(value), value)],
+    (value) => day.setCell(row, "clip", value, words.day.did.cell(columnLabel("clip"))));
 }
 
 // Marks: this clip's own, those of other clips' sheets, or a survey file of the folder.
 function surveyKind(day: DayState, row: number, label: string): Kind {
   const below = h("a", { class: "cell-link" }, words.day.makeMarks);
-  const field = h("select", {
-    "aria-label": label,
-    onchange: () => day.setCell(row, "survey", field.value, words.day.did.cell(columnLabel("survey"))),
-  });
+  const list = listOf(day, label, (value) => surveyOptions(day, clipOf(day, row), value), (value) => [surveyOption(day, clipOf(day, row), value)],
+    (value) => day.setCell(row, "survey", value, words.day.did.cell(columnLabel("survey"))));
   const show = (value: string): void => {
+    list.show(value);
     const clip = clipOf(day, row);
-    replace(field, ...surveyOptions(day, clip, value));
-    field.title = value;
     below.hidden = !clip || clip.marked || value !== clip.own_survey;
     if (clip) below.href = `#/sheet/${clip.id}`;
   };
-  return { field, below, show };
+  return { field: list.field, below, show };
+}
+
+function surveyOption(day: DayState, clip: ChoiceClip | undefined, value: string): HTMLOptionElement {
+  const said = words.day;
+  if (value === "") return option(value, said.chooseMarks, value);
+  if (value === clip?.own_survey) return option(value, clip.marked ? said.ownMarks : said.ownMarksToMake, value);
+  const { surveys, own } = labelsOf(day.choices);
+  return option(value, surveys.get(value) ?? (own.has(value) ? said.othersMarksToMake : said.notThere(value)), value);
 }
 
 export function surveyOptions(day: DayState, clip: ChoiceClip | undefined, value: string): HTMLElement[] {
   const said = words.day;
-  const ofClips = day.choices.surveys.filter((survey) => survey.clip !== null && survey.path !== clip?.own_survey);
-  const files = day.choices.surveys.filter((survey) => survey.clip === null);
-  const paths = day.choices.clips.map((one) => one.path);
-  const filePaths = files.map((survey) => survey.path);
-  const known = value === "" || value === clip?.own_survey || day.choices.surveys.some((survey) => survey.path === value);
-  const group = (label: string, options: HTMLElement[]): HTMLElement[] =>
-    options.length > 0 ? [h("optgroup", { label }, ...options)] : [];
+  const { surveys } = labelsOf(day.choices);
+  const group = (label: string, ofClips: boolean): HTMLElement[] => {
+    const options = day.choices.surveys.filter((survey) => (survey.clip !== null) === ofClips && survey.path !== clip?.own_survey)
+      .map((survey) => option(survey.path, surveys.get(survey.path) ?? survey.path, value));
+    return options.length > 0 ? [h("optgroup", { label }, ...options)] : [];
+  };
+  const known = value === "" || value === clip?.own_survey || surveys.has(value);
   return [
     option("", said.chooseMarks, value),
-    ...(known ? [] : [option(value, said.notThere(value), value)]),
+    ...(known ? [] : [surveyOption(day, clip, value)]),
     ...(clip ? [option(clip.own_survey, clip.marked ? said.ownMarks : said.ownMarksToMake, value)] : []),
-    ...group(said.marksOfOthers, ofClips.map((survey) => option(survey.path, said.marksOf(shortName(survey.clip ?? "", paths)), value))),
-    ...group(said.surveyFiles, files.map((survey) => option(survey.path, shortName(survey.path, filePaths, ".survey.json"), value))),
+    ...group(said.marksOfOthers, true),
+    ...group(said.surveyFiles, false),
   ];
 }

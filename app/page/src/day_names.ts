@@ -14,9 +14,13 @@ export function nameFor(file: string, days: readonly { name: string }[]): string
   }
 }
 
-// A file by its bare name; with its folder where another of LIKE is called the same.
-export function shortName(path: string, like: readonly string[], ending = ""): string {
-  const bare = (one: string): string => (one.split("/").pop() ?? one);
-  const name = like.filter((one) => bare(one) === bare(path)).length > 1 ? path : bare(path);
-  return name.endsWith(ending) ? name.slice(0, name.length - ending.length) : name;
+// Files by their bare names; with the folder where two are called the same.
+export function shortNames(paths: readonly string[], ending = ""): Map<string, string> {
+  const bare = (path: string): string => path.split("/").pop() ?? path;
+  const times = new Map<string, number>();
+  for (const path of paths) times.set(bare(path), (times.get(bare(path)) ?? 0) + 1);
+  return new Map(paths.map((path) => {
+    const name = (times.get(bare(path)) ?? 0) > 1 ? path : bare(path);
+    return [path, name.endsWith(ending) ? name.slice(0, name.length - ending.length) : name];
+  }));
 }

@@ -32,8 +32,12 @@ export function dayTable(day: DayState): DayTableView {
 
   const showProblems = (): void => {
     const shown = shownColumns(day.grid.columns).length;
+    const byRow = new Map<number, typeof day.problems>();
+    for (const problem of day.problems) {
+      if (problem.row !== null) byRow.set(problem.row, [...(byRow.get(problem.row) ?? []), problem]);
+    }
     cells.forEach((row, index) => {
-      const problems = day.problems.filter((problem) => problem.row === index);
+      const problems = byRow.get(index) ?? [];
       const told = problems.filter((problem) => day.cell(index, problem.column) !== "");
       for (const cell of row) {
         const column = cell.field.dataset.column ?? "";

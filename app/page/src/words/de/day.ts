@@ -58,6 +58,7 @@ export const day: Like<typeof pattern> = {
   chooseMarks: "Marken wählen",
   ownMarks: "Eigene Marken dieses Films",
   ownMarksToMake: "Eigene Marken dieses Films (noch nicht gesetzt)",
+  othersMarksToMake: "Marken eines anderen Films (noch nicht gesetzt)",
   makeMarks: "Setzen",
   marksOfOthers: "Auf einem anderen Film gesetzt",
   marksOf: (clip) => `Marken von ${clip}`,

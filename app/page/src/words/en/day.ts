@@ -69,6 +69,7 @@ export const day = {
   chooseMarks: "Choose marks",
   ownMarks: "This clip’s own marks",
   ownMarksToMake: "This clip’s own marks (not made yet)",
+  othersMarksToMake: "Another clip’s marks (not made yet)",
   makeMarks: "Make them",
   marksOfOthers: "Marks made on another clip",
   marksOf: (clip: string) => `Marks of ${clip}`,
