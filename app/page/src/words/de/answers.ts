@@ -126,7 +126,6 @@ export const answers: Like<typeof pattern> = {
   share: "Anteil",
   lessThanOnePercent: "< 1 %",
   percent: (value) => `${value} %`,
-  whatHelps: "was sie verkleinern würde",
   next: "Was das nächste Mal besser geht",
   nextSaid: "Was die Zahlen schärfer machen würde, das Beste zuerst:",
   nextShare: (quantity, percent) => `macht ${percent} der Unsicherheit aus bei: ${quantity}`,

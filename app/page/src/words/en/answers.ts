@@ -44,7 +44,6 @@ export const answers = {
   share: "share",
   lessThanOnePercent: "< 1 %",
   percent: (value: string) => `${value} %`,
-  whatHelps: "what would shrink it",
   next: "What to do better next time",
   nextSaid: "What would make the numbers sharper, best first:",
   nextShare: (quantity: string, percent: string) => `makes up ${percent} of the uncertainty of ${quantity}`,
