@@ -40,7 +40,7 @@ WebResponse Refusal(const GateRequest& request, const std::string& code, const s
   if (request.method == "GET" && request.path == "/") {
     return PlainPage(403, "<p>" + message + " " + advice + "</p>");
   }
-  return ErrorResponse({ErrorKind::kRefused, code, message, advice}, 403);
+  return ErrorResponse({ErrorKind::kInvalidInput, code, message, advice}, 403);
 }
 
 }  // namespace

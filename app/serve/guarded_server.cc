@@ -83,7 +83,7 @@ void Answer(const WebResponse& from, httplib::Response& to) {
 }
 
 WebResponse Refuse(int status, const std::string& code, const std::string& message, const std::string& advice) {
-  return ErrorResponse({ErrorKind::kRefused, code, message, advice}, status);
+  return ErrorResponse({ErrorKind::kInvalidInput, code, message, advice}, status);
 }
 
 GateRequest ForGate(const httplib::Request& request) {

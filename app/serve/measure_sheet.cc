@@ -36,7 +36,7 @@ constexpr std::array kFileKinds = {FileKind{".report.html", "report"},
 
 Error NotReady(const DraftReading& reading) {
   const std::string what = reading.problems.empty() ? "a mark is missing" : reading.problems.front().message;
-  return {ErrorKind::kRefused,
+  return {ErrorKind::kInvalidInput,
           "not-ready",
           "The sheet cannot be measured yet: " + what,
           "Complete the part 'Metres'; what is missing stands there."};
@@ -137,7 +137,7 @@ Status MeasureSheet(const ServeContext& context,
 Status DrawSheetOverlay(const ServeContext& context, const FolderClip& clip, const RunControl& control) {
   const std::shared_ptr<const Measurement> whole = context.sheets.Whole(clip);
   if (!whole || whole->result.verdict == Verdict::kRefused) {
-    return Error{ErrorKind::kRefused,
+    return Error{ErrorKind::kInvalidInput,
                  "not-measured",
                  "There is no flight to draw in memory.",
                  "Measure the clip (again), then ask for the overlay clip."};

@@ -55,7 +55,7 @@ WebResponse ShowSheet(const ServeContext& context, const FolderClip& clip) {
 WebResponse ChangedElsewhere(const ServeContext& context, const FolderClip& clip) {
   const Expected<Json> sheet = SheetAsJson(context, clip);
   if (!sheet) return ErrorResponse(sheet.error());
-  Json json = ErrorAsJson({ErrorKind::kRefused,
+  Json json = ErrorAsJson({ErrorKind::kInvalidInput,
                            "changed-elsewhere",
                            "This sheet was changed in another tab meanwhile.",
                            "The newer one is shown now: look at it and go on from there."});
@@ -113,7 +113,7 @@ WebResponse StartMeasuring(const ServeContext& context, const FolderClip& clip, 
   if (!look) return ErrorResponse(look.error());
   const DraftCheck check = CheckDraft(ReadDraft(sheet->draft, look->info));
   if (!check.ready) {
-    Json json = ErrorAsJson({ErrorKind::kRefused,
+    Json json = ErrorAsJson({ErrorKind::kInvalidInput,
                              "not-ready",
                              "The sheet cannot be measured yet.",
                              "Complete the part 'Metres'; what is missing stands there."});
@@ -128,7 +128,7 @@ WebResponse StartMeasuring(const ServeContext& context, const FolderClip& clip, 
 }
 
 Error NotMeasured() {
-  return {ErrorKind::kRefused, "not-measured", "This clip has not been measured yet.", "Measure it first."};
+  return {ErrorKind::kInvalidInput, "not-measured", "This clip has not been measured yet.", "Measure it first."};
 }
 
 WebResponse ShowAnswers(const ServeContext& context, const FolderClip& clip) {
