@@ -50,8 +50,8 @@ std::size_t MemoryAccount::most_bytes() const {
 }
 
 FrameCache::FrameCache(std::size_t limit_bytes)
-    : planes_limit_bytes_(limit_bytes / 2),
-      jpegs_limit_bytes_(limit_bytes - limit_bytes / 2),
+    : planes_limit_bytes_(limit_bytes / 4),
+      jpegs_limit_bytes_(limit_bytes - limit_bytes / 4),
       planes_account_(std::make_shared<MemoryAccount>(planes_limit_bytes_)) {}
 
 SharedJpeg FrameCache::Jpeg(const FrameKey& key) {
@@ -66,6 +66,7 @@ bool FrameCache::HasJpeg(const FrameKey& key) const {
 
 bool FrameCache::KeepJpeg(const FrameKey& key, SharedJpeg jpeg) {
   const std::lock_guard lock(mutex_);
+  planes_.Drop(key);
   const std::size_t bytes = BytesOf(*jpeg);
   if (bytes > jpegs_limit_bytes_) return false;
   if (const SharedJpeg before = jpegs_.Drop(key)) jpeg_bytes_ -= BytesOf(*before);

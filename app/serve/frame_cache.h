@@ -81,16 +81,16 @@ class RecentlyUsed {
   std::map<FrameKey, typename std::list<std::pair<FrameKey, Shared>>::iterator> places_;
 };
 
-// Decoded frames and JPEGs of them. Half of the memory is for each: a decoded frame takes some forty times as much as
-// its JPEG, and would push out many of them. Decoded frames count until nobody holds them any more, JPEGs while they
-// are kept here. Safe with any number of threads.
+// Decoded frames and JPEGs of them. A quarter of the memory is for decoded frames, which take some twenty times as much
+// and of which a JPEG will be made soon; then they are let go. Decoded frames count until nobody holds them any more,
+// JPEGs while they are kept here. Safe with any number of threads.
 class FrameCache {
  public:
   explicit FrameCache(std::size_t limit_bytes);
 
   SharedJpeg Jpeg(const FrameKey& key);
   bool HasJpeg(const FrameKey& key) const;
-  // False where it is larger than what JPEGs may take.
+  // And lets go of the decoded frame. False where it is larger than what JPEGs may take.
   bool KeepJpeg(const FrameKey& key, SharedJpeg jpeg);
 
   SharedPlanes Planes(const FrameKey& key);

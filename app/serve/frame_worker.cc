@@ -115,9 +115,11 @@ void FrameWorker::Serve(const FrameKey& key, Request request, const std::stop_to
   last_served_ = key;
   if (SharedPlanes known = cache_.Planes(key)) return request.answer.set_value(std::move(known));
   ClipFrames& clip = *request.clip->frames;
-  // Who looks back next finds these. More of them than fit would push each other out.
+  // Who looks back next finds these. More of them than fit would push each other out; some room is for what others wait
+  // for.
   const std::size_t frame_bytes = PixelsOf(*request.clip) * 3 / 2;
-  const auto keepable = static_cast<int>(std::min<std::size_t>(cache_.planes_limit_bytes() / frame_bytes / 2, 1000));
+  const auto keepable =
+      static_cast<int>(std::min<std::size_t>(cache_.planes_limit_bytes() / frame_bytes * 3 / 4, 1000));
   const auto keep = [&](const Frame& passed) {
     const FrameKey passed_key{key.clip, passed.index};
     if (cache_.HasJpeg(passed_key)) return;
@@ -144,6 +146,17 @@ int FrameWorker::Reach(const ShelvedClip& clip) const {
   return static_cast<int>(std::min(frames / 2.0, 1e6));
 }
 
+// Next to where somebody looks, going backwards, as long as frames are decoded already.
+std::optional<int> FrameWorker::DecodedBefore(const Gaze& gaze, int first) const {
+  for (int frame = gaze.frame - 1; frame >= first; --frame) {
+    const FrameKey key{gaze.clip->number, frame};
+    if (cache_.HasJpeg(key)) continue;
+    if (cache_.Planes(key) == nullptr) return std::nullopt;
+    return frame;
+  }
+  return std::nullopt;
+}
+
 // The next frame without a JPEG: onwards in the group of frames that is looked at, then the groups beside it, two ahead
 // for one behind, each in the order in which it is decoded.
 std::optional<int> FrameWorker::FrameToMake(const Gaze& gaze) const {
@@ -159,6 +172,8 @@ std::optional<int> FrameWorker::FrameToMake(const Gaze& gaze) const {
   const Group here = GroupOf(clip, gaze.frame);
   if (gaze.direction > 0) {
     if (const auto frame = lacking(gaze.frame, here.end)) return frame;
+  } else if (const auto frame = DecodedBefore(gaze, here.first)) {
+    return frame;
   }
   if (const auto frame = lacking(here.first, here.end)) return frame;
   Group before = here, after = here;

@@ -19,8 +19,8 @@
 namespace loftline {
 
 // The thread that decodes. Frames that somebody waits for come first, all that are wanted between the same two key
-// frames in one go. When nobody waits it makes JPEGs ahead of where somebody looks, and beside it, as far as half of
-// the cache's memory reaches: what is near and in the direction of looking first.
+// frames in one go. When nobody waits it makes JPEGs ahead of where somebody looks, and beside it, as far as the
+// cache's memory for JPEGs reaches: what is near and in the direction of looking first.
 class FrameWorker {
  public:
   explicit FrameWorker(FrameCache& cache);  // which must outlive this
@@ -56,6 +56,7 @@ class FrameWorker {
   void Serve(const FrameKey& key, Request request, const std::stop_token& stop);
   bool WorkAhead(const Gaze& gaze, const std::stop_token& stop);
   std::optional<int> FrameToMake(const Gaze& gaze) const;
+  std::optional<int> DecodedBefore(const Gaze& gaze, int first) const;
   int Reach(const ShelvedClip& clip) const;
 
   FrameCache& cache_;

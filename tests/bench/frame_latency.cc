@@ -102,6 +102,13 @@ std::string AtOnce(FrameStore& store, const std::filesystem::path& clip, int fra
   return Summary(waits_ms);
 }
 
+int FramesOf(FrameStore& store, const std::filesystem::path& clip) {
+  const auto sheet = store.Look(clip);
+  if (sheet) return static_cast<int>(sheet->times_s.size());
+  std::fprintf(stderr, "frame_latency: %s\n", Describe(sheet.error()).c_str());
+  std::exit(1);
+}
+
 long PeakKib() {
   std::ifstream status("/proc/self/status");
   for (std::string line; std::getline(status, line);) {
@@ -119,44 +126,30 @@ int main(int argc, char** argv) {
   }
   const std::filesystem::path clip = argv[1];
   const std::size_t memory_bytes = (argc == 3 ? std::stoul(argv[2]) : 256) << 20U;
-  std::size_t most_bytes = 0;
   int frames = 0;
+  std::size_t most_bytes = 0;
   const auto with_store = [&](const auto& measure) {
     FrameStore store(memory_bytes);
-    const std::string result = measure(store);
+    measure(store);
     most_bytes = std::max(most_bytes, store.use().most_bytes);
-    return result;
   };
-  const std::string opening = with_store([&](FrameStore& store) {
-    const Clock::time_point start = Clock::now();
-    const auto sheet = store.Look(clip);
-    if (!sheet) {
-      std::fprintf(stderr, "frame_latency: %s\n", Describe(sheet.error()).c_str());
-      std::exit(1);
-    }
-    frames = static_cast<int>(sheet->times_s.size());
-    return fmt::format("{:.2f}", Milliseconds(start));
-  });
-  const std::string first = with_store([&](FrameStore& store) { return fmt::format("{:.2f}", Ask(store, clip, 0)); });
-  const std::string cold = with_store([&](FrameStore& store) { return Scrub(store, clip, Jumps(frames)); });
-  const std::string cold_drag = with_store([&](FrameStore& store) { return Scrub(store, clip, Drag(frames)); });
-  std::string warm, warm_drag, at_once_warm;
+  fmt::print("{{\"memory_limit_mib\": {}", memory_bytes >> 20U);
   with_store([&](FrameStore& store) {
-    Ask(store, clip, frames / 2);
+    const Clock::time_point start = Clock::now();
+    frames = FramesOf(store, clip);
+    const double open_ms = Milliseconds(start);
+    Ask(store, clip, 0);
+    fmt::print(", \"frames\": {}, \"open_ms\": {:.2f}, \"first_ms\": {:.2f}", frames, open_ms, Milliseconds(start));
     store.WaitUntilIdle();
-    warm = Scrub(store, clip, Jumps(frames));
-    warm_drag = Scrub(store, clip, Drag(frames));
-    at_once_warm = AtOnce(store, clip, frames);
-    return std::string();
+    fmt::print(", \"ahead_ms\": {:.1f}", Milliseconds(start));
+    fmt::print(",\n \"warm_jumps\": {}", Scrub(store, clip, Jumps(frames)));
+    fmt::print(",\n \"warm_drag\": {}", Scrub(store, clip, Drag(frames)));
+    fmt::print(",\n \"warm_at_once\": {}", AtOnce(store, clip, frames));
+    fmt::print(",\n \"process_peak_mib\": {:.1f}", static_cast<double>(PeakKib()) / 1024.0);
   });
-  const std::string at_once_cold = with_store([&](FrameStore& store) { return AtOnce(store, clip, frames); });
-  fmt::print("{{\"frames\": {}, \"open_ms\": {}, \"first_ms\": {},\n", frames, opening, first);
-  fmt::print(" \"cold_jumps_ms\": {},\n \"cold_drag_ms\": {},\n", cold, cold_drag);
-  fmt::print(" \"warm_jumps_ms\": {},\n \"warm_drag_ms\": {},\n", warm, warm_drag);
-  fmt::print(" \"at_once_cold_ms\": {},\n \"at_once_warm_ms\": {},\n", at_once_cold, at_once_warm);
-  fmt::print(" \"memory_limit_mib\": {}, \"memory_most_mib\": {:.1f}, \"process_peak_mib\": {:.1f}}}\n",
-             memory_bytes >> 20U,
-             static_cast<double>(most_bytes) / (1 << 20),
-             static_cast<double>(PeakKib()) / 1024.0);
+  with_store([&](FrameStore& store) { fmt::print(",\n \"cold_jumps\": {}", Scrub(store, clip, Jumps(frames))); });
+  with_store([&](FrameStore& store) { fmt::print(",\n \"cold_drag\": {}", Scrub(store, clip, Drag(frames))); });
+  with_store([&](FrameStore& store) { fmt::print(",\n \"cold_at_once\": {}", AtOnce(store, clip, frames)); });
+  fmt::print(",\n \"memory_most_mib\": {:.1f}}}\n", static_cast<double>(most_bytes) / (1 << 20));
   return 0;
 }

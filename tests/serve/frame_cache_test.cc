@@ -27,7 +27,7 @@ SharedJpeg JpegOf(std::size_t bytes) {
 }
 
 TEST(FrameCache, KeepsTheJpegsThatWereUsedLast) {
-  FrameCache cache(8000);  // half of it for JPEGs
+  FrameCache cache(5334);  // 4000 of it for JPEGs
   for (int frame = 0; frame < 4; ++frame) EXPECT_TRUE(cache.KeepJpeg({1, frame}, JpegOf(1000)));
   EXPECT_EQ(cache.bytes(), 4000U);
   EXPECT_NE(cache.Jpeg({1, 0}), nullptr);  // used again
@@ -41,7 +41,7 @@ TEST(FrameCache, KeepsTheJpegsThatWereUsedLast) {
 }
 
 TEST(FrameCache, CountsAJpegOnceThatIsKeptTwice) {
-  FrameCache cache(8000);
+  FrameCache cache(5334);  // 4000 of it for JPEGs
   EXPECT_TRUE(cache.KeepJpeg({1, 0}, JpegOf(1000)));
   EXPECT_TRUE(cache.KeepJpeg({1, 0}, JpegOf(1500)));
   EXPECT_EQ(cache.bytes(), 1500U);
@@ -49,14 +49,14 @@ TEST(FrameCache, CountsAJpegOnceThatIsKeptTwice) {
 }
 
 TEST(FrameCache, DoesNotKeepAJpegLargerThanAllItMay) {
-  FrameCache cache(8000);
+  FrameCache cache(5334);  // 4000 of it for JPEGs
   EXPECT_TRUE(cache.KeepJpeg({1, 0}, JpegOf(1000)));
   EXPECT_FALSE(cache.KeepJpeg({1, 1}, JpegOf(5000)));
   EXPECT_TRUE(cache.HasJpeg({1, 0}));
 }
 
 TEST(FrameCache, TellsClipsApart) {
-  FrameCache cache(8000);
+  FrameCache cache(5334);  // 4000 of it for JPEGs
   EXPECT_TRUE(cache.KeepJpeg({1, 7}, JpegOf(1000)));
   EXPECT_FALSE(cache.HasJpeg({2, 7}));
 }
@@ -73,7 +73,7 @@ TEST(FrameCache, CopiesPlanes) {
 }
 
 TEST(FrameCache, LetsOldPlanesGoForNewOnes) {
-  FrameCache cache(2 * (3 * kFrameBytes));
+  FrameCache cache(4 * (3 * kFrameBytes));  // a quarter of it for planes
   for (int index = 0; index < 10; ++index) {
     cache.KeepPlanes({1, index}, cache.CopyPlanes(FrameOf(index), {}, {}));
     EXPECT_LE(cache.bytes(), 3 * kFrameBytes);
@@ -84,7 +84,7 @@ TEST(FrameCache, LetsOldPlanesGoForNewOnes) {
 }
 
 TEST(FrameCache, CountsPlanesAsLongAsSomebodyHoldsThem) {
-  FrameCache cache(2 * (2 * kFrameBytes));
+  FrameCache cache(4 * (2 * kFrameBytes));
   std::vector<SharedPlanes> held;
   for (int index = 0; index < 2; ++index) {
     held.push_back(cache.CopyPlanes(FrameOf(index), {}, {}));
@@ -97,8 +97,16 @@ TEST(FrameCache, CountsPlanesAsLongAsSomebodyHoldsThem) {
   EXPECT_NE(cache.TryCopyPlanes(FrameOf(2), {}), nullptr);
 }
 
+TEST(FrameCache, LetsPlanesGoWhenThereIsAJpegOfThem) {
+  FrameCache cache(1 << 20);
+  cache.KeepPlanes({1, 5}, cache.CopyPlanes(FrameOf(5), {}, {}));
+  EXPECT_TRUE(cache.KeepJpeg({1, 5}, JpegOf(1000)));
+  EXPECT_EQ(cache.Planes({1, 5}), nullptr);
+  EXPECT_EQ(cache.bytes(), 1000U);
+}
+
 TEST(FrameCache, WaitsForRoom) {
-  FrameCache cache(2 * kFrameBytes);
+  FrameCache cache(4 * kFrameBytes);
   SharedPlanes held = cache.CopyPlanes(FrameOf(0), {}, {});
   std::jthread giver([&held] {
     std::this_thread::sleep_for(std::chrono::milliseconds(50));
@@ -110,7 +118,7 @@ TEST(FrameCache, WaitsForRoom) {
 }
 
 TEST(FrameCache, StopsWaitingWhenAsked) {
-  FrameCache cache(2 * kFrameBytes);
+  FrameCache cache(4 * kFrameBytes);
   const SharedPlanes held = cache.CopyPlanes(FrameOf(0), {}, {});
   std::stop_source source;
   std::jthread stopper([&source] {

@@ -91,12 +91,12 @@ TEST(FrameStore, MakesAllAheadOfAShortClipAndNoMoreThanFitsOfALongOne) {
   MakeSmallClip(folder / "a.mp4", 300);
   std::size_t all_bytes = 0;
   for (const std::string& jpeg : JpegsOf(folder / "a.mp4")) all_bytes += jpeg.size();
-  FrameStore large(4 * all_bytes);
+  FrameStore large(3 * all_bytes);
   ASSERT_TRUE(large.Jpeg(folder / "a.mp4", 150));
   large.WaitUntilIdle();
   EXPECT_GE(large.use().now_bytes, all_bytes);
 
-  const std::size_t little = all_bytes;  // half of it for JPEGs, three quarters of that ahead
+  const std::size_t little = all_bytes;  // three quarters of it for JPEGs, three quarters of those ahead
   FrameStore small(little);
   ASSERT_TRUE(small.Jpeg(folder / "a.mp4", 150));
   small.WaitUntilIdle();
