@@ -60,7 +60,7 @@ pageTest("a moved point changes the answer, and undo brings it back", { clips: [
   assert.deepEqual(await shownAnswers(page), shownBefore);
 });
 
-pageTest("points left out by keyboard are missing in the answer", { clips: [stem], timeout: 240_000 }, async ({ page, server }) => {
+pageTest("points left out by keyboard are missing in the answer, and one set by hand is in it", { clips: [stem], timeout: 240_000 }, async ({ page, server }) => {
   await openMarked(page, stem, sampleSurvey(stem));
   await measure(page);
   const before = resultOf(server);
@@ -76,4 +76,13 @@ pageTest("points left out by keyboard are missing in the answer", { clips: [stem
   const after = resultOf(server);
   assert.equal(after.seen.points, before.seen.points - 3, "three points fewer");
   assert.notEqual(after.flight.launch_speed_m_s.value, before.flight.launch_speed_m_s.value);
+
+  // The last of the three again, by hand: Enter sets it where the fitted path has it.
+  await goToFrame(page, 82);
+  await page.getByRole("button", { name: "Set a point here" }).click();
+  await page.locator("#part-3 .view-picture.asking").waitFor();
+  await page.keyboard.press("Enter");
+  await untilSheet(page, "a point is set", ({ draft }) => draft.edits.some(({ frame, kind }) => frame === 82 && kind !== "drop"));
+  await upToDate(page);
+  assert.equal(resultOf(server).seen.points, before.seen.points - 2, "one point more again");
 });

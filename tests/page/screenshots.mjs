@@ -77,7 +77,7 @@ async function theSheet(page, server) {
   await measure(page);
   await at('#part-3 .point-row[data-frame="75"]').click();
   await at('#part-3 .view-picture[data-shown="75"]').waitFor();
-  await take(page, "flight", at("#part-3 .flight-view .view"), at("#part-3 .flight-key ul"));
+  await take(page, "flight", at("#part-3 .flight-view h3").first(), at("#part-3 .flight-key ul"));
   await take(page, "answers", at("#part-4 h2"), at("#part-4 .main-answers"));
   await take(page, "plots", at("#part-4 section.plots"));
   await take(page, "budget", at("#part-4 section.budgets"));

@@ -23,7 +23,8 @@ export const outOfReach = (page) => page.evaluate(() => {
   const bad = [];
   for (const element of document.querySelectorAll("button, select, input, summary, nav a, .clip-link")) {
     // aside: what is not shown, and the lot of those who use screen readers alone
-    if (element.closest("[hidden]") || element.type === "file" || !element.checkVisibility()) continue;
+    // and marks, which lie upon each other where two places are the same
+    if (element.closest("[hidden], .handle") || element.type === "file" || !element.checkVisibility()) continue;
     element.scrollIntoView({ block: "center", inline: "nearest" });
     const box = element.getBoundingClientRect();
     const name = `${element.tagName}.${element.className} "${(element.getAttribute("aria-label") ?? element.textContent).slice(0, 40)}"`;
