@@ -197,6 +197,15 @@ Status CheckSimulator(const fs::path& folder,
   return status;
 }
 
+Expected<std::string> ReadSimulator(const fs::path& folder) {
+  Expected<std::string> csv = ReadWholeFile(folder / kSimulator, kLargestTableBytes);
+  if (csv) return csv;
+  return Error{ErrorKind::kInvalidInput,
+               "no-file",
+               "No simulator's table was brought to this day yet.",
+               "Choose the simulator's table first."};
+}
+
 Status RenewCheck(const fs::path& folder) {
   const Json words = ReadCheck(folder);
   if (words.is_null()) return Done{};

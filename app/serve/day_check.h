@@ -29,6 +29,9 @@ Status CheckSimulator(const std::filesystem::path& folder,
                       const CheckAsked& asked,
                       const RunControl& control);
 
+// The simulator's table that was checked last. Errors: "no-file" where there is none yet.
+Expected<std::string> ReadSimulator(const std::filesystem::path& folder);
+
 // The same again as last asked, with the flights that are measured now. A check that cannot be had any more is taken
 // away; the simulator's table stays.
 Status RenewCheck(const std::filesystem::path& folder);

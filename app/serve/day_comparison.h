@@ -31,7 +31,8 @@ Status RenewComparison(const std::filesystem::path& folder);
 //    "designs": [{"name", "launched", "used", "variables": {..}}],
 //    "quantities": [{"key", "label", "unit", "means": ["18.6 ± 1.7 m", ...], "ranking": [{"name", "mean"}], "together",
 //                    "pairs": [{"one", "other", "differ", "sentence", "numbers",
-//                               "facts": {"more", "less", "size", "low", "high", "worth_knowing", "more_launches_each"}}]}],
+//                               "facts": {"more", "less", "size", "low", "high", "worth_knowing",
+//                               "more_launches_each"}}]}],
 //    "tape": null|"sentence", "left_out": [{"why", "flights", "altogether"}]}
 // null where there is none, or one of another version of Loftline.
 nlohmann::ordered_json ReadComparison(const std::filesystem::path& folder);

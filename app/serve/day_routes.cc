@@ -128,8 +128,10 @@ class DayDesk {
                            Asked(request, "align"),
                            Asked(request, "as_measured") == "1"};
     const fs::path folder = store_->FolderOf(name);
-    return Started(jobs_.Start(
-        "check", OwnerOf(name), [folder, asked, csv = request.body](const RunControl& control, JobReport& report) {
+    const Expected<std::string> csv = request.body.empty() ? ReadSimulator(folder) : request.body;
+    if (!csv) return Refusal(csv.error());
+    return Started(
+        jobs_.Start("check", OwnerOf(name), [folder, asked, csv = *csv](const RunControl& control, JobReport& report) {
           report.Stage("checking");
           return CheckSimulator(folder, csv, asked, control);
         }));

@@ -124,6 +124,10 @@ TEST_F(DayRoutes, FromATableToAComparisonAndACheckThatOutliveTheServer) {
   EXPECT_EQ(day["comparison"]["grouped_by"], "nose");
   EXPECT_EQ(day["comparison"]["designs"][0]["name"], "nose ogive");
   EXPECT_EQ(day["check"]["asked"]["design"], "Heron");
+  const JobView asked_again = again.Over(again.Ask("POST", "/api/days/Flats/check", "", {{"as_measured", "1"}}));
+  EXPECT_EQ(asked_again.state, JobState::kDone);  // of the table that is there
+  EXPECT_EQ(again.Day()["check"]["asked"]["launch_as_measured"], true);
+  EXPECT_EQ(again.Day()["check"]["flights"].size(), 2U);
   ASSERT_EQ(day["check"]["flights"].size(), 1U);
   EXPECT_EQ(day["check"]["flights"][0]["clip"], "01-whole-arc.mp4");
   for (const char* file : {"results/index.html", "comparison.html", "check/validation.html", "simulator.csv"}) {
@@ -194,6 +198,7 @@ TEST_F(DayRoutes, RefusesWhatItCannotDo) {
   EXPECT_EQ(checked.state, JobState::kFailed);  // nothing was measured
   ASSERT_TRUE(checked.error);
   EXPECT_EQ(checked.error->code, "not-a-day");
+  EXPECT_EQ(server.Ask("POST", "/api/days/Flats/check").status, 404);  // no table was brought yet
   EXPECT_EQ(server.Ask("GET", "/api/days/Flats/files/comparison.html").status, 404);
 }
 

@@ -17,14 +17,14 @@ const alignments = ["", "apogee", "fit", "none"] as const;
 
 export function dayCheck(day: DayState, body: HTMLElement): { show: () => void; showJob: () => void } {
   let refused: Trouble | null = null;
-  let last: Blob | null = null;
+  let last: Blob | null = null; // a table that was refused is only here: the server keeps those of use
   const form = checkForm(day);
   const state = h("p", { class: "saved", role: "status" });
   const trouble = h("div");
   const found = h("div");
-  const again = h("button", { type: "button", onclick: () => { if (last) void check(last); } }, words.day.checkAgain);
+  const again = h("button", { type: "button", onclick: () => void check(last) }, words.day.checkAgain);
   again.hidden = true;
-  const check = async (file: Blob): Promise<void> => {
+  const check = async (file: Blob | null): Promise<void> => {
     last = file;
     refused = await day.checkSimulator(file, form.asked());
     showJob();
@@ -35,9 +35,10 @@ export function dayCheck(day: DayState, body: HTMLElement): { show: () => void; 
   const showJob = (): void => {
     const job = day.job?.kind === "check" ? day.job : null;
     state.textContent = isRunning(job) ? words.day.checking : "";
-    again.hidden = last === null || isRunning(job);
+    again.hidden = (last === null && !day.check) || isRunning(job);
     const wrong = refused ?? (job?.state === "failed" ? job.error : null);
     replace(trouble, wrong ? troubleBox(wrong) : null);
+    if (wrong && /column|unit/.test(wrong.code)) form.openReading();
   };
   const show = (): void => {
     form.show();
@@ -49,21 +50,23 @@ export function dayCheck(day: DayState, body: HTMLElement): { show: () => void; 
 }
 
 // Which flights it is for, and how it is to be read.
-function checkForm(day: DayState): { element: HTMLElement; asked: () => Asked; show: () => void } {
+function checkForm(day: DayState): { element: HTMLElement; asked: () => Asked; show: () => void; openReading: () => void } {
   const [flightsId, alignId, columnsId] = [uniqueId("flights"), uniqueId("align"), uniqueId("columns")];
   const flights = h("select", { id: flightsId });
   const measured = h("input", { type: "checkbox" });
   const align = h("select", { id: alignId }, ...alignments.map((key) => h("option", { value: key }, words.day.alignments[key === "" ? "launch" : key])));
   const columns = h("input", { id: columnsId, type: "text", autocomplete: "off", placeholder: "time=t, x=Distance, y=Height [ft]" });
+  const reading = h("details", {}, h("summary", {}, words.day.readingIt),
+    h("div", { class: "field" }, h("label", { for: alignId }, words.day.align), align),
+    h("div", { class: "field" }, h("label", { for: columnsId }, words.day.whichColumns), columns, h("p", { class: "field-hint" }, words.day.whichColumnsHint)));
   const element = h("div", {},
     h("div", { class: "field" }, h("label", { for: flightsId }, words.day.checkFlights), flights),
     h("div", { class: "field" }, h("label", { class: "tick" }, measured, words.day.asMeasured), h("p", { class: "field-hint" }, words.day.asMeasuredHint)),
-    h("details", {}, h("summary", {}, words.day.readingIt),
-      h("div", { class: "field" }, h("label", { for: alignId }, words.day.align), align),
-      h("div", { class: "field" }, h("label", { for: columnsId }, words.day.whichColumns), columns, h("p", { class: "field-hint" }, words.day.whichColumnsHint))));
+    reading);
   let begun = false;
   return {
     element,
+    openReading: () => { reading.open = true; },
     asked() {
       const [design = "", launch = ""] = JSON.parse(flights.value || "[]") as string[];
       return { design, launch, columns: columns.value.trim().replace(/,\s+/g, ","), align: align.value, launch_as_measured: measured.checked };

@@ -283,7 +283,7 @@ export class DayState {
 
   run(): Promise<Trouble | null> { return this.startJob(() => startRun(this.name)); }
   compare(variable: string): Promise<Trouble | null> { return this.startJob(() => startCompare(this.name, variable)); }
-  checkSimulator(csv: Blob, asked: Asked): Promise<Trouble | null> { return this.startJob(() => startCheck(this.name, csv, asked)); }
+  checkSimulator(csv: Blob | null, asked: Asked): Promise<Trouble | null> { return this.startJob(() => startCheck(this.name, csv, asked)); }
 
   // null where it was started; what goes wrong later stands in the job.
   private async startJob(start: () => Promise<DayJob>): Promise<Trouble | null> {
