@@ -9,7 +9,6 @@
 #include <optional>
 
 #include <fmt/format.h>
-#include <opencv2/core.hpp>
 
 namespace loftline {
 namespace {
