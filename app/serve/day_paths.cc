@@ -64,7 +64,7 @@ void TakeSurveys(const fs::path& from, const fs::path& root, int folders_down, s
 
 }  // namespace
 
-DayPaths::DayPaths(fs::path root, fs::path table_folder)
+DayPaths::DayPaths(const fs::path& root, const fs::path& table_folder)
     : root_(root.lexically_normal()), table_folder_(table_folder.lexically_normal()) {}
 
 std::string DayPaths::ForPage(const std::string& cell) const {
@@ -94,7 +94,7 @@ DayGrid DayPaths::ForTable(DayGrid grid) const {
 }
 
 std::string FindNamedFile(const std::string& cell, const std::vector<std::string>& files) {
-  const std::string plain = Plain(cell);
+  std::string plain = Plain(cell);
   if (plain.empty() || std::ranges::count(files, plain) > 0) return plain;
   const auto by_end = [&](const std::string& file) { return file.ends_with("/" + plain); };
   if (const auto found = TheOnlyOne(files, by_end)) return *found;

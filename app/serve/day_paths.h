@@ -16,7 +16,7 @@ namespace loftline {
 class DayPaths {
  public:
   // ROOT: the working folder. TABLE_FOLDER: where the table lies, somewhere below it.
-  DayPaths(std::filesystem::path root, std::filesystem::path table_folder);
+  DayPaths(const std::filesystem::path& root, const std::filesystem::path& table_folder);
 
   // What does not lead into the working folder (a table edited by hand may name what lies elsewhere) stays as it is.
   std::string ForPage(const std::string& cell) const;

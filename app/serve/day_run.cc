@@ -57,7 +57,7 @@ Status RunDay(const DayStore& store, const std::string& name, int jobs, const Ru
       {control.stop, {}},
       WriteDayPages);
   if (!summary && summary.error().kind != ErrorKind::kCancelled) return summary.error();
-  const Status renewed = Renew(store, name, report);
+  Status renewed = Renew(store, name, report);
   if (!summary) return summary.error();
   return renewed;
 }

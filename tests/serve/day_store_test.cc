@@ -89,6 +89,7 @@ TEST_F(Days, OfManyWritersAtOnceEachEitherWinsOrIsTold) {
   std::atomic<int> won = 0, told = 0;
   {
     std::vector<std::jthread> writers;
+    writers.reserve(8);
     for (int i = 0; i < 8; ++i) {
       writers.emplace_back([&, i] {
         const auto written = store_.Write("Flats", made.revision, GridOf({"", "", "Heron", fmt::format("{}", i)}));
