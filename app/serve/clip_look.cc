@@ -3,6 +3,7 @@
 #include "app/serve/clip_look.h"
 
 #include "app/serve/frame_spacing.h"
+#include "tracker/frame_light.h"
 #include "tracker/track_refusals.h"
 
 #include <algorithm>
@@ -20,7 +21,6 @@ constexpr double kShort_s = 1.0;        // real time: less than a flight takes
 constexpr double kLong_s = 120.0;       // the same
 constexpr int kLeastSide_px = 700;      // of the picture's shorter side: less than 720p
 constexpr double kDarkLuma = 40.0;      // on average, of 255
-constexpr int kColourless = 3;          // levels off grey that coding leaves on a grey picture
 
 using Remark = std::optional<Finding>;
 
@@ -117,7 +117,7 @@ Remark SmallPicture(const ClipInfo& info) {
 }
 
 Remark Dark(const Frame& frame) {
-  const double mean = cv::mean(frame.luma)[0];
+  const double mean = MeanLuma(frame);
   if (mean >= kDarkLuma) return std::nullopt;
   return Finding{
       "picture-dark",
@@ -128,14 +128,8 @@ Remark Dark(const Frame& frame) {
       "Film in daylight."};
 }
 
-bool IsGrey(const cv::Mat& chroma) {
-  double least = 128.0, most = 128.0;
-  if (!chroma.empty()) cv::minMaxLoc(chroma, &least, &most);
-  return least >= 128 - kColourless && most <= 128 + kColourless;
-}
-
 Remark NoColour(const Frame& frame) {
-  if (!IsGrey(frame.chroma_blue) || !IsGrey(frame.chroma_red)) return std::nullopt;
+  if (!IsGrey(frame)) return std::nullopt;
   return Finding{"no-colour",
                  Severity::kNote,
                  "The picture has no colours.",

@@ -99,7 +99,7 @@ SharedPlanes FrameCache::TryCopyPlanes(const Frame& frame, StoredColour colour) 
   return {new FramePlanes{frame.luma.clone(), frame.chroma_blue.clone(), frame.chroma_red.clone(), colour}, give_back};
 }
 
-SharedPlanes FrameCache::CopyPlanes(const Frame& frame, StoredColour colour, std::stop_token stop) {
+SharedPlanes FrameCache::CopyPlanes(const Frame& frame, StoredColour colour, const std::stop_token& stop) {
   while (true) {
     if (SharedPlanes planes = TryCopyPlanes(frame, colour)) return planes;
     if (stop.stop_requested()) return nullptr;

@@ -5,7 +5,6 @@
 #include "report/jfif_planes.h"
 #include "tracker/frame_source.h"
 
-#include <compare>
 #include <condition_variable>
 #include <cstddef>
 #include <list>
@@ -22,7 +21,7 @@ namespace loftline {
 struct FrameKey {
   int clip = 0;
   int frame = 0;
-  auto operator<=>(const FrameKey&) const = default;
+  bool operator<(const FrameKey& other) const { return clip != other.clip ? clip < other.clip : frame < other.frame; }
 };
 
 using SharedPlanes = std::shared_ptr<const FramePlanes>;
@@ -96,7 +95,7 @@ class FrameCache {
   SharedPlanes Planes(const FrameKey& key);
   // A copy of FRAME's planes. Others that are not in use make room for it; where all are in use it waits. Null when
   // asked to stop.
-  SharedPlanes CopyPlanes(const Frame& frame, StoredColour colour, std::stop_token stop);
+  SharedPlanes CopyPlanes(const Frame& frame, StoredColour colour, const std::stop_token& stop);
   // The same, but null at once where there is no room.
   SharedPlanes TryCopyPlanes(const Frame& frame, StoredColour colour);
   void KeepPlanes(const FrameKey& key, SharedPlanes planes);

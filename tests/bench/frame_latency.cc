@@ -93,6 +93,7 @@ std::string Scrub(FrameStore& store, const std::filesystem::path& clip, const st
 std::string AtOnce(FrameStore& store, const std::filesystem::path& clip, int frames) {
   std::vector<double> waits_ms(kAtOnce);
   std::vector<std::thread> askers;
+  askers.reserve(kAtOnce);
   for (int i = 0; i < kAtOnce; ++i) {
     askers.emplace_back([&, i] {
       waits_ms[static_cast<std::size_t>(i)] = Ask(store, clip, static_cast<int>(std::int64_t{i} * 7919 % frames));
