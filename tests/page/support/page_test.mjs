@@ -89,6 +89,7 @@ export function pageTest(name, options, body) {
       viewport: { width: 1366, height: 768 }, locale: "en-GB", timezoneId: "UTC", colorScheme: "light", ...settings,
     });
     context.setDefaultTimeout(30_000);
+    let failed = null;
     try {
       await watch.over(context);
       const page = await context.newPage();
@@ -96,12 +97,12 @@ export function pageTest(name, options, body) {
       await body({ page, context, server, watch });
       watch.check();
     } catch (error) {
+      failed = error;
       await keepPictures(context, name, watch, server);
-      throw error;
-    } finally {
-      await context.close();
-      const status = await stopServer(server);
-      assert.equal(status, 0, `the server ends well: ${server.said}`);
     }
+    await context.close();
+    const status = await stopServer(server);
+    if (failed) throw failed;
+    assert.equal(status, 0, `the server ends well: ${server.said}`);
   });
 }

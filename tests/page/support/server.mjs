@@ -60,7 +60,7 @@ export async function stopServer(server, { keep = false } = {}) {
   if (status === null && child.signalCode === null) {
     const ended = new Promise((resolve) => child.once("exit", (code, signal) => resolve(signal ?? code)));
     child.kill("SIGINT");
-    const hung = setTimeout(() => child.kill("SIGKILL"), 15_000);
+    const hung = setTimeout(() => child.kill("SIGKILL"), 45_000);
     status = await ended;
     clearTimeout(hung);
   }
