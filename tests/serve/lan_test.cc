@@ -2,8 +2,8 @@
 // Copyright 2026 The Loftline authors
 // Other machines of the network: by TLS and with a password, or not at all.
 #include "app/run_program.h"
-#include "tests/serve/running_page.h"
 #include "tests/core/temporary_folder.h"
+#include "tests/serve/running_page.h"
 
 #include <httplib.h>
 #include <sstream>
