@@ -8,7 +8,7 @@ set(header_dir ${CMAKE_INSTALL_INCLUDEDIR}/loftline)
 
 # Headers that show Ceres, libav or Cairo, themselves or through another: for their own room alone.
 set(private_headers
-  tracker/decode_clip.h tracker/decode_handles.h tracker/decode_planes.h
+  tracker/clip_run.h tracker/decode_clip.h tracker/decode_handles.h tracker/decode_planes.h tracker/frame_index.h
   fit/path_nodes.h
   report/av_handles.h report/cairo_canvas.h)
 
