@@ -41,6 +41,13 @@ export function partShell(number: number, title: string): PartShell {
   };
 }
 
+// Leads there, for the eye and for the keyboard alike.
+export function toPart(number: number): void {
+  const title = document.getElementById(`part-${number}-title`);
+  title?.scrollIntoView();
+  title?.focus({ preventScroll: true });
+}
+
 // A part that can only wait: what stands below the list of clips before one is chosen.
 export function closedPart(number: number, title: string, waitsFor: string): Part {
   const shell = partShell(number, title);

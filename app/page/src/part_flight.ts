@@ -8,7 +8,7 @@ import { PointEditor } from "./flight_points.ts";
 import { FlightView } from "./flight_view.ts";
 import { jobProgress, jobText } from "./job_progress.ts";
 import { findingItem, plainNumber } from "./local.ts";
-import { partShell } from "./part.ts";
+import { partShell, toPart } from "./part.ts";
 import type { Part } from "./part.ts";
 import { isRunning } from "./sheet.ts";
 import type { SheetState } from "./sheet.ts";
@@ -20,6 +20,7 @@ const pause_ms = 1500;
 // What stands between the heading and the picture: the button that measures, what it is waiting for, and how far it is.
 function measuring(sheet: SheetState, tell: (text: string) => void): Part & { changedByHand(): void } {
   const go = h("button", { type: "button", class: "press measure", onclick: () => start() });
+  const down = h("button", { type: "button", onclick: () => toPart(4) }, words.flight.toAnswers);
   const note = h("span", { role: "status" });
   const progress = jobProgress(sheet, "measure", {
     running: words.flight.running, failed: words.flight.failed, cancelled: words.flight.cancelled,
@@ -37,6 +38,7 @@ function measuring(sheet: SheetState, tell: (text: string) => void): Part & { ch
     go.textContent = timer ? words.flight.now : sheet.measured ? words.flight.again : words.flight.start;
     go.hidden = running && timer === 0;
     go.classList.toggle("press", !current);
+    down.hidden = !current || running;
     const said = timer ? words.flight.soon
       : sheet.measured && !current && !running ? words.flight.outdated : "";
     if (note.textContent !== said) note.textContent = said;
@@ -45,7 +47,7 @@ function measuring(sheet: SheetState, tell: (text: string) => void): Part & { ch
   show();
   const end = sheet.subscribe(() => show());
   return {
-    element: h("div", { class: "measuring" }, h("p", { class: "row" }, go, note), progress.element),
+    element: h("div", { class: "measuring" }, h("p", { class: "row" }, go, down, note), progress.element),
     changedByHand() {
       window.clearTimeout(timer);
       timer = window.setTimeout(start, pause_ms);

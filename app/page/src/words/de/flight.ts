@@ -7,6 +7,7 @@ export const flight: Like<typeof pattern> = {
   lead: "Das Programm sucht die Rakete auf jedem Bild und legt ihren Flug durch das, was es findet.",
   start: "Flug suchen und messen",
   again: "Noch einmal messen",
+  toAnswers: "Zu den Antworten",
   measuring: "Wird in Teil 3 gemessen …",
   running: "Es wird gemessen",
   failed: "Das Messen kam nicht zu Ende.",

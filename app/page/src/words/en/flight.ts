@@ -5,6 +5,7 @@ export const flight = {
   lead: "The program looks for the rocket on every frame and fits its flight through what it finds.",
   start: "Find and measure the flight",
   again: "Measure again",
+  toAnswers: "To the answers",
   measuring: "Being measured in part 3 …",
   running: "Measuring",
   failed: "Measuring did not come to its end.",
