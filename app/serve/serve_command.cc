@@ -61,10 +61,11 @@ int RunServe(std::span<const std::string> arguments, Streams io, const RunContro
   ServeOptions options;
   std::optional<std::string> folder, password_file, certificate, private_key;
   bool no_browser = false;
-  CommandLine line("serve",
-                   "Opens the page: mark, measure and look, in a browser on this machine. Clips are taken\n"
-                   "from the folder that it is started in; what is measured lies in loftline-work there.",
-                   "  loftline serve");
+  CommandLine line(
+      "serve",
+      "Opens the page: mark, measure and look, in a browser on this machine. Clips are taken from the folder "
+      "that it is started in; what is measured lies in loftline-work there.",
+      "  loftline serve");
   line.Number("--port", &options.port, "The port to answer on (default: any free one)");
   line.Flag("--no-browser", &no_browser, "Print the address, and open no browser");
   line.Optional("--folder", &folder, "The folder with the clips (default: the one it is started in)");

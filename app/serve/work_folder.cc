@@ -141,10 +141,20 @@ std::vector<FolderClip> WorkFolder::Clips() const {
   std::sort(clips.begin(), clips.end(), [](const FolderClip& one, const FolderClip& other) {
     return one.in_folder < other.in_folder;
   });
+  const std::scoped_lock lock(listed_mutex_);
+  listed_.clear();
+  for (const FolderClip& clip : clips) listed_[clip.id] = clip.path;
   return clips;
 }
 
+// By the last listing where that holds: a page asks for a frame some hundred times, in a folder of any size.
 std::optional<FolderClip> WorkFolder::Find(std::string_view id) const {
+  std::optional<fs::path> path;
+  {
+    const std::scoped_lock lock(listed_mutex_);
+    if (const auto known = listed_.find(std::string(id)); known != listed_.end()) path = known->second;
+  }
+  if (path) return ClipAt(*path);
   for (FolderClip& clip : Clips()) {
     if (clip.id == id) return std::move(clip);
   }

@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <filesystem>
 #include <functional>
+#include <map>
 #include <mutex>
 #include <optional>
 #include <string>
@@ -68,6 +69,8 @@ class WorkFolder {
 
   std::filesystem::path path_;
   mutable std::mutex mutex_;  // of uploads being named
+  mutable std::mutex listed_mutex_;
+  mutable std::map<std::string, std::filesystem::path> listed_;  // by id, as they were listed last
 };
 
 // A file's name as a person gave it: without folders, control characters and dots at its start, not too long. Nothing

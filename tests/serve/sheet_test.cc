@@ -302,6 +302,22 @@ TEST_F(Sheet, AClipThatWasDroppedIsInTheListOnce) {
   EXPECT_EQ(bad.Json()["error"]["code"], "not-a-video");
 }
 
+TEST_F(Sheet, AClipThatIsGoneOrReplacedIsNotShownFromMemory) {
+  const std::string at = "/api/clips/" + id_ + "/frames/40";
+  const std::string before = page_.Ask("GET", at).body;
+  const std::filesystem::path path = page_.folder() / "01-whole-arc.mp4";
+  std::filesystem::remove(path);
+  EXPECT_EQ(page_.Ask("GET", at).status, 404);
+  EXPECT_EQ(page_.Ask("GET", At()).status, 404);
+  std::filesystem::copy_file(kSamples / "clips/06-to-the-left.mp4", path);
+  const Reply other = page_.Ask("GET", at);
+  EXPECT_EQ(other.status, 200);
+  EXPECT_NE(other.body, before);
+  std::filesystem::remove(path);
+  std::filesystem::create_symlink(kClip, path);  // leads out of the folder
+  EXPECT_EQ(page_.Ask("GET", at).status, 404);
+}
+
 TEST_F(Sheet, FramesComeInParts) {
   const std::string at = "/api/clips/" + id_ + "/frames/40";
   const Reply whole = page_.Ask("GET", at);
