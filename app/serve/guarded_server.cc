@@ -238,7 +238,7 @@ GuardedServer::Http::Http(const Router& router, const ConnectionLimits& limits) 
   Post("/.*", streamed);
   Put("/.*", streamed);
   Delete("/.*", streamed);
-  set_exception_handler([](const httplib::Request&, httplib::Response& response, std::exception_ptr) {
+  set_exception_handler([](const httplib::Request&, httplib::Response& response, const std::exception_ptr&) {
     Answer(Refuse(500, "internal", "The request could not be answered.", "Load the page anew."), response);
   });
 }
