@@ -39,9 +39,10 @@ def server_codes(root):
     return {code for text in texts for pattern in SERVER_CODES for code in pattern.findall(text)} - NOT_ON_THE_PAGE
 
 
-def entries(path):
-    found = ENTRY.findall(path.read_text(encoding="utf-8"))
-    return {code: (title, told) for code, title, told in found}
+def entries(folder):
+    """Of a language's findings.ts and the files that it takes its codes from."""
+    texts = [path.read_text(encoding="utf-8") for path in sorted(folder.glob("findings*.ts"))]
+    return {code: (title, told) for text in texts for code, title, told in ENTRY.findall(text)}
 
 
 def check_codes(root):
@@ -49,11 +50,11 @@ def check_codes(root):
     codes = table_codes((root / "docs/findings.md").read_text(encoding="utf-8"))
     trouble = [] if codes else ["docs/findings.md: no codes found"]
     codes += sorted(server_codes(root) - set(codes))
-    english = entries(words / "en/findings.ts")
+    english = entries(words / "en")
     for folder in sorted(words.iterdir()):
         if not folder.is_dir():
             continue
-        own = entries(folder / "findings.ts")
+        own = entries(folder)
         name = f"words/{folder.name}/findings.ts"
         trouble += [f"{name}: nothing about '{code}'" for code in codes if code not in own]
         trouble += [f"{name}: '{code}' has no title, or says nothing" for code, said in own.items() if not all(said)]
