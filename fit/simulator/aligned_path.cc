@@ -38,7 +38,7 @@ Status AlignApogee(const FittedMotion& motion, AlignedPath* aligned) {
   const FlownMoment top = Fly(motion.values, motion.conditions, {top_s}).front();
   aligned->alignment.time_shift_s = top_s - own->time_s;
   aligned->alignment.shift_m = top.place_m - aligned->path->PlaceAt(own->time_s);
-  aligned->time_rounding_std_s = own->rounding_std_s;
+  aligned->time_table_std_s = own->table_std_s;
   aligned->time_shift_by_motion = milestones.time_to_apogee_s.by_motion.transpose();
   aligned->shift_by_motion = top.by_motion + top.velocity_m_per_s * aligned->time_shift_by_motion;
   return Done{};

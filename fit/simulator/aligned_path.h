@@ -17,7 +17,7 @@ class AlignedPath {
  public:
   const SimulatedPath* path = nullptr;
   Alignment alignment;
-  double time_rounding_std_s = 0.0;  // of the moment of the simulator's that it is laid by
+  double time_table_std_s = 0.0;  // of the moment of the simulator's that it is laid by
   // How the alignment follows the measured motion, where it was taken from it: an error there moves both paths alike.
   Eigen::Matrix<double, 1, kMotionSize> time_shift_by_motion = Eigen::Matrix<double, 1, kMotionSize>::Zero();
   Eigen::Matrix<double, 2, kMotionSize> shift_by_motion = Eigen::Matrix<double, 2, kMotionSize>::Zero();

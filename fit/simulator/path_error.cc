@@ -18,17 +18,19 @@ namespace {
 // A way in which the footage moves the path by less is not asked about; in the others it adds to the uncertainty.
 constexpr double kPointFlightRmsM = 2e-3;
 
-// What a simulator states of itself is an unknown curve within its band, not noise from moment to moment: a Gaussian
-// process whose correlation falls to 1/sqrt(e) over a quarter of the time compared.
+// What a simulator states of itself, and what its rows leave unknown between them, is an unknown curve within its band,
+// not noise from moment to moment: a Gaussian process whose correlation falls to 1/sqrt(e) over a quarter of the time
+// compared.
 Eigen::MatrixXd SimulatorCovariance(const std::vector<FlownMoment>& moments, const AlignedPath& aligned) {
   const auto count = static_cast<Eigen::Index>(moments.size());
   std::vector<Eigen::Vector2d> stds_m;
   double largest_m = 0.0;
   for (const FlownMoment& moment : moments) {
-    stds_m.push_back(aligned.path->PlaceStdAt(aligned.OwnTimeS(moment.time_s)));
+    stds_m.push_back(aligned.path->TablePlaceStdM(aligned.OwnTimeS(moment.time_s)));
     largest_m = std::max(largest_m, stds_m.back().maxCoeff());
   }
-  if (!(largest_m > 0.0)) return {};
+  constexpr double kNegligibleM = 1e-5;
+  if (!(largest_m > kNegligibleM)) return {};
   const double reach_s = 0.25 * (moments.back().time_s - moments.front().time_s);
   Eigen::MatrixXd covariance = Eigen::MatrixXd::Zero(2 * count, 2 * count);
   for (Eigen::Index i = 0; i < count; ++i) {
@@ -49,7 +51,7 @@ double RoundingStdM(const std::vector<FlownMoment>& moments, const AlignedPath& 
   for (const FlownMoment& moment : moments) {
     fastest_m_per_s = std::max(fastest_m_per_s, aligned.VelocityAt(moment.time_s).norm());
   }
-  const double of_time_s = std::hypot(aligned.path->RoundingStdS(), aligned.time_rounding_std_s);
+  const double of_time_s = std::hypot(aligned.path->RoundingStdS(), aligned.time_table_std_s);
   return std::hypot(aligned.path->RoundingStdM().maxCoeff(), of_time_s * fastest_m_per_s);
 }
 

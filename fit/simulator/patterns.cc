@@ -57,6 +57,29 @@ Finding UnitFinding(const char* what, double ratio, const Slip& slip) {
       "Say the unit in the column's name, as in \"height (ft)\" or \"time (ms)\", or check it in the simulator."};
 }
 
+// How far apart the rows are, where they leave a centimetre or more open between them.
+std::optional<Finding> CoarseRows(const AlignedPath& aligned, const PathComparison& compared) {
+  constexpr double kWorthSayingM = 0.01, kHalf95 = 1.96;
+  double largest_m = 0.0, at_s = 0.0;
+  for (const PathMoment& moment : compared.moments) {
+    if (!moment.seen) continue;
+    const Eigen::Vector2d std_m = aligned.path->BetweenRowsStdM(aligned.OwnTimeS(moment.time_s));
+    const double half_m = kHalf95 * (aligned.path->heights_only() ? std_m.y() : std_m.norm());
+    if (half_m <= largest_m) continue;
+    largest_m = half_m;
+    at_s = moment.time_s;
+  }
+  if (largest_m < kWorthSayingM) return std::nullopt;
+  return Finding{"simulator-rows-coarse",
+                 Severity::kNote,
+                 fmt::format("The simulator's rows lie {:.2g} s apart: where its rocket is between them is known to "
+                             "±{:.0f} cm at best ({:.1f} s after the launch). That is counted as its own uncertainty.",
+                             aligned.path->StepS(aligned.OwnTimeS(at_s)),
+                             std::ceil(100.0 * largest_m),
+                             at_s),
+                 "Let the simulator write a row every 0.02 s or so, or its velocities as well."};
+}
+
 // A table that begins at rest, or inside the tube, goes on gaining speed after its first moving row.
 bool StillPushed(const AlignedPath& aligned, const ValidationOptions& options) {
   if (options.simulator_launch_s || options.align == Align::kNone || aligned.path->heights_only()) return false;
@@ -263,6 +286,7 @@ std::vector<Finding> TableFindings(const FlightResult& result,
                                "The simulator's rocket still gains speed after the row that was taken for its launch.",
                                "Say with --launch-time when it leaves the tube by the simulator's clock."});
   }
+  if (const std::optional<Finding> coarse = CoarseRows(aligned, validation.path)) findings.push_back(*coarse);
   if (aligned.path->heights_only()) {
     findings.push_back(Finding{"simulator-heights-only",
                                Severity::kNote,

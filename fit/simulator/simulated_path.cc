@@ -10,20 +10,7 @@
 namespace loftline {
 namespace {
 
-// Slope at the middle one of three points of a parabola, or at an end where WHERE is the time of one.
-double ParabolaSlope(const std::vector<double>& times, const std::vector<double>& values, std::size_t row) {
-  const std::size_t middle = std::clamp<std::size_t>(row, 1, times.size() - 2);
-  const double t0 = times[middle - 1], t1 = times[middle], t2 = times[middle + 1], t = times[row];
-  return values[middle - 1] * (2 * t - t1 - t2) / ((t0 - t1) * (t0 - t2)) +
-         values[middle] * (2 * t - t0 - t2) / ((t1 - t0) * (t1 - t2)) +
-         values[middle + 1] * (2 * t - t0 - t1) / ((t2 - t0) * (t2 - t1));
-}
-
-std::vector<double> ParabolaSlopes(const std::vector<double>& times, const std::vector<double>& values) {
-  std::vector<double> slopes;
-  for (std::size_t row = 0; row < times.size(); ++row) slopes.push_back(ParabolaSlope(times, values, row));
-  return slopes;
-}
+constexpr double kGravity = 9.8;  // how fast the vertical speed falls through zero at a top
 
 // The upper one of two in the middle.
 double MiddleOf(std::vector<double> values) {
@@ -32,20 +19,8 @@ double MiddleOf(std::vector<double> values) {
   return *middle;
 }
 
-// Do the velocities told say the same as the places? Each piece's mean velocity is compared with its ends'; a tenth of
-// the fastest is what rounding and coarse rows may do, in the middle of all pieces.
-bool Contradict(const std::vector<double>& times, const std::vector<double>& values, const std::vector<double>& told) {
-  std::vector<double> gaps;
-  double fastest = 0.0;
-  for (std::size_t row = 1; row < times.size(); ++row) {
-    const double mean = (values[row] - values[row - 1]) / (times[row] - times[row - 1]);
-    gaps.push_back(std::abs(mean - 0.5 * (told[row] + told[row - 1])));
-    fastest = std::max(fastest, std::abs(mean));
-  }
-  return MiddleOf(gaps) > 0.1 * fastest;
-}
-
-// The same of speeds.
+// Do the speeds told say the same as the velocities? A tenth of the fastest is what rounding and coarse rows may do, in
+// the middle of all rows.
 bool SpeedsContradict(const std::vector<double>& told, const std::vector<Eigen::Vector2d>& velocities) {
   std::vector<double> gaps;
   double fastest = 0.0;
@@ -55,18 +30,6 @@ bool SpeedsContradict(const std::vector<double>& told, const std::vector<Eigen::
   }
   return MiddleOf(gaps) > 0.1 * fastest;
 }
-
-// The cubic between two rows, u running from 0 to 1 over it: values and slopes at its ends.
-struct HermitePiece {
-  double step_s, y0, y1, s0, s1;
-  double Value(double u) const {
-    const double v = 1.0 - u;
-    return y0 * v * v * (1.0 + 2.0 * u) + y1 * u * u * (3.0 - 2.0 * u) + step_s * (s0 * u * v * v - s1 * u * u * v);
-  }
-  double Slope(double u) const {
-    return 6.0 * u * (1.0 - u) * (y1 - y0) / step_s + s0 * (1.0 - u) * (1.0 - 3.0 * u) + s1 * u * (3.0 * u - 2.0);
-  }
-};
 
 // Which way it sets out: a wind may carry it back over the launch point later on.
 bool SetsOutToNegative(const std::vector<double>& x_m, double clearly_m) {
@@ -153,22 +116,21 @@ SimulatedPath::SimulatedPath(const SimulatedFlight& flight) : flight_(flight) {
     for (double& x : x_m) x = -x;
     for (double& v : vx) v = -v;
   }
-  const auto slopes = [&](const std::vector<double>& values, const std::vector<double>& told) {
-    if (told.empty()) return ParabolaSlopes(times, values);
-    if (!Contradict(times, values, told)) return told;
-    slopes_contradict_ = true;
-    return ParabolaSlopes(times, values);
-  };
-  const std::vector<double> along = slopes(x_m, flight_.x_m.empty() ? std::vector<double>() : vx);
-  const std::vector<double> up = slopes(flight_.y_m, flight_.vy_m_per_s);
-  for (std::size_t row = 0; row < times.size(); ++row) {
-    places_m_.emplace_back(x_m[row], flight_.y_m[row]);
-    slopes_m_per_s_.emplace_back(along[row], up[row]);
-  }
-  if (speeds_told() && !heights_only() && SpeedsContradict(flight_.speed_m_per_s, slopes_m_per_s_)) {
+  const Eigen::Vector2d rounding_m = RoundingStdM();
+  along_ = TableCurve(times, x_m, flight_.x_m.empty() ? std::vector<double>() : vx, rounding_m.x());
+  up_ = TableCurve(times, flight_.y_m, flight_.vy_m_per_s, rounding_m.y());
+  slopes_contradict_ = along_.told_contradict() || up_.told_contradict();
+  for (std::size_t row = 0; row < times.size(); ++row) places_m_.emplace_back(x_m[row], flight_.y_m[row]);
+  if (speeds_told() && !heights_only() && SpeedsContradict(flight_.speed_m_per_s, Velocities())) {
     slopes_contradict_ = true;
     flight_.speed_m_per_s.clear();
   }
+}
+
+std::vector<Eigen::Vector2d> SimulatedPath::Velocities() const {
+  std::vector<Eigen::Vector2d> velocities;
+  for (const double time_s : flight_.time_s) velocities.push_back(VelocityAt(time_s));
+  return velocities;
 }
 
 double SimulatedPath::ExtentM() const {
@@ -185,25 +147,21 @@ std::size_t SimulatedPath::PieceOf(double time_s) const {
   return static_cast<std::size_t>(next - flight_.time_s.begin()) - 1;
 }
 
-Eigen::Vector2d SimulatedPath::OnPiece(double time_s, bool slope) const {
-  const std::size_t i = PieceOf(time_s);
-  const double step_s = flight_.time_s[i + 1] - flight_.time_s[i];
-  const double u = (time_s - flight_.time_s[i]) / step_s;
-  Eigen::Vector2d result;
-  for (int axis = 0; axis < 2; ++axis) {
-    const HermitePiece piece{
-        step_s, places_m_[i][axis], places_m_[i + 1][axis], slopes_m_per_s_[i][axis], slopes_m_per_s_[i + 1][axis]};
-    result[axis] = slope ? piece.Slope(u) : piece.Value(u);
-  }
-  return result;
+double SimulatedPath::StepS(double time_s) const {
+  const std::size_t row = PieceOf(time_s);
+  return flight_.time_s[row + 1] - flight_.time_s[row];
 }
 
 Eigen::Vector2d SimulatedPath::PlaceAt(double time_s) const {
-  return OnPiece(time_s, false);
+  return {along_.Value(time_s), up_.Value(time_s)};
 }
 
 Eigen::Vector2d SimulatedPath::VelocityAt(double time_s) const {
-  return OnPiece(time_s, true);
+  return {along_.Slope(time_s), up_.Slope(time_s)};
+}
+
+Eigen::Vector2d SimulatedPath::BetweenRowsStdM(double time_s) const {
+  return {along_.BetweenRowsStd(time_s), up_.BetweenRowsStd(time_s)};
 }
 
 double SimulatedPath::Column(const std::vector<double>& values, double time_s) const {
@@ -222,20 +180,47 @@ Eigen::Vector2d SimulatedPath::PlaceStdAt(double time_s) const {
   return {Column(flight_.x_std_m, time_s), Column(flight_.y_std_m, time_s)};
 }
 
+Eigen::Vector2d SimulatedPath::TablePlaceStdM(double time_s) const {
+  return (PlaceStdAt(time_s).cwiseAbs2() + BetweenRowsStdM(time_s).cwiseAbs2()).cwiseSqrt();
+}
+
 Eigen::Vector2d SimulatedPath::VelocityStdAt(double time_s) const {
   return {Column(flight_.vx_std_m_per_s, time_s), Column(flight_.vy_std_m_per_s, time_s)};
 }
 
-double SimulatedPath::SpeedStdAt(double time_s) const {
-  if (!flight_.speed_std_m_per_s.empty()) return Column(flight_.speed_std_m_per_s, time_s);
+Eigen::Vector2d SimulatedPath::TableVelocityStd(double time_s) const {
+  const Eigen::Vector2d of_slopes(along_.SlopeStd(time_s), up_.SlopeStd(time_s));
+  return (VelocityStdAt(time_s).cwiseAbs2() + of_slopes.cwiseAbs2()).cwiseSqrt();
+}
+
+double SimulatedPath::TableSpeedStd(double time_s) const {
   const Eigen::Vector2d velocity = VelocityAt(time_s);
-  if (!(velocity.norm() > 0.0)) return 0.0;
-  return velocity.normalized().cwiseProduct(VelocityStdAt(time_s)).norm();
+  const Eigen::Vector2d direction = velocity.norm() > 0.0 ? velocity.normalized().eval() : Eigen::Vector2d::Zero();
+  const double stated = flight_.speed_std_m_per_s.empty() ? direction.cwiseProduct(VelocityStdAt(time_s)).norm()
+                                                          : Column(flight_.speed_std_m_per_s, time_s);
+  if (speeds_told()) return stated;
+  return std::hypot(stated, direction.x() * along_.SlopeStd(time_s), direction.y() * up_.SlopeStd(time_s));
 }
 
 std::size_t SimulatedPath::TopRow() const {
   const auto top = std::max_element(flight_.y_m.begin(), flight_.y_m.end());
   return static_cast<std::size_t>(top - flight_.y_m.begin());
+}
+
+// Where the velocity told falls through zero after ROW: on a straight line between the two rows, or where they lie far
+// apart on the curve, which knows the places too. The line errs by an eighth of the velocity's second difference, the
+// curve's slope by the places' last digit.
+SimulatedApogee SimulatedPath::TopBetween(std::size_t row) const {
+  const std::vector<double>& times = flight_.time_s;
+  const std::vector<double>& up = flight_.vy_m_per_s;
+  const double step_s = times[row + 1] - times[row];
+  double bend_m_per_s = 0.0;
+  if (row > 0) bend_m_per_s = std::abs(up[row + 1] - 2.0 * up[row] + up[row - 1]) / 8.0;
+  const double by_curve_s = Bisected(times[row], times[row + 1], [this](double time_s) { return up_.Slope(time_s); });
+  const double digit_m_per_s = 1.5 * std::sqrt(2.0) / step_s * RoundingStdM().y();
+  const double curve_std_m_per_s = std::hypot(up_.SlopeStd(by_curve_s), digit_m_per_s);
+  if (curve_std_m_per_s < bend_m_per_s) return {by_curve_s, curve_std_m_per_s / kGravity};
+  return {times[row] + step_s * up[row] / (up[row] - up[row + 1]), bend_m_per_s / kGravity};
 }
 
 std::optional<SimulatedApogee> SimulatedPath::Apogee() const {
@@ -249,13 +234,11 @@ std::optional<SimulatedApogee> SimulatedPath::Apogee() const {
   if (top == 0 || top + 1 == heights.size() || before == after) return std::nullopt;
   if (!flight_.vy_m_per_s.empty() && !slopes_contradict_) {
     for (std::size_t row = before; row < after; ++row) {
-      const double up = slopes_m_per_s_[row].y(), next = slopes_m_per_s_[row + 1].y();
-      if (up > 0.0 && next <= 0.0)
-        return SimulatedApogee{times[row] + (times[row + 1] - times[row]) * up / (up - next)};
+      if (flight_.vy_m_per_s[row] > 0.0 && flight_.vy_m_per_s[row + 1] <= 0.0) return TopBetween(row);
     }
   }
   // Wide enough for the digit to tell how it bends: over which it falls by some sixteen digits.
-  constexpr double kGravity = 9.8, kDigits = 16.0;
+  constexpr double kDigits = 16.0;
   const double middle_s = 0.5 * (times[before] + times[after]);
   const double reach_s = std::sqrt(2.0 * kDigits * flight_.y_step_m / kGravity);
   std::vector<double> near_s, near_m;
@@ -272,7 +255,8 @@ std::optional<SimulatedApogee> SimulatedPath::Apogee() const {
     }
   }
   const auto rising = [this](double time_s) { return VelocityAt(time_s).y(); };
-  return SimulatedApogee{Bisected(times[before], times[after], rising), SlopeRoundingStd().y() / kGravity};
+  const double top_s = Bisected(times[before], times[after], rising);
+  return SimulatedApogee{top_s, up_.SlopeStd(top_s) / kGravity};
 }
 
 std::optional<double> SimulatedPath::DownThroughS(double height_m) const {
@@ -301,15 +285,6 @@ double SimulatedPath::RoundingStdS() const {
     if (std::abs(times[row] - times[row - 1] - step_s) > 1e-6 * step_s) return flight_.time_step_s / std::sqrt(12.0);
   }
   return 0.0;
-}
-
-// Of the parabola through three rows at its end: (-3 y0 + 4 y1 - y2) / (2 step).
-Eigen::Vector2d SimulatedPath::SlopeRoundingStd() const {
-  const double step_s = (last_s() - first_s()) / static_cast<double>(flight_.time_s.size() - 1);
-  Eigen::Vector2d std_m_per_s = std::sqrt(26.0) / (2.0 * step_s) * RoundingStdM();
-  if (!flight_.vx_m_per_s.empty() && !slopes_contradict_) std_m_per_s.x() = 0.0;
-  if (!flight_.vy_m_per_s.empty() && !slopes_contradict_) std_m_per_s.y() = 0.0;
-  return std_m_per_s;
 }
 
 }  // namespace loftline

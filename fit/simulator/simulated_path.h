@@ -3,6 +3,7 @@
 #pragma once
 
 #include "fit/simulator/simulated_flight.h"
+#include "fit/simulator/table_curve.h"
 
 #include <algorithm>
 #include <optional>
@@ -12,13 +13,13 @@
 
 namespace loftline {
 
-// When the path is at its top, and what the table's last digit hides of that.
+// When the path is at its top, and what the table's last digit and the gaps between its rows hide of that.
 struct SimulatedApogee {
-  double time_s = 0.0, rounding_std_s = 0.0;
+  double time_s = 0.0, table_std_s = 0.0;
 };
 
-// A simulator's table as a curve: between its rows by cubic Hermite pieces, with the slopes that it tells, or those of
-// the parabola through a row and its neighbours. Where the table has heights alone, x is zero throughout.
+// A simulator's table as a curve through its rows (table_curve.h), with the velocities that it tells, or those of its
+// places. Where the table has heights alone, x is zero throughout.
 // Times are the simulator's own; places are (along, up) from its own origin, along turned round where it flies to
 // negative x.
 class SimulatedPath {
@@ -32,7 +33,8 @@ class SimulatedPath {
   bool speeds_told() const { return !flight_.speed_m_per_s.empty(); }
   double first_s() const { return flight_.time_s.front(); }
   double last_s() const { return flight_.time_s.back(); }
-  double last_step_s() const { return last_s() - flight_.time_s[flight_.time_s.size() - 2]; }
+  double last_step_s() const { return StepS(last_s()); }
+  double StepS(double time_s) const;  // from the row before to the row after
 
   double ExtentM() const;  // of the box around all its places, from corner to corner
 
@@ -40,10 +42,15 @@ class SimulatedPath {
   Eigen::Vector2d PlaceAt(double time_s) const;
   Eigen::Vector2d VelocityAt(double time_s) const;
   double SpeedAt(double time_s) const;  // as the table says it; else of VelocityAt
-  // Stated standard uncertainties; zero where none are.
+  // Standard uncertainties that the simulator states; zero where it states none.
   Eigen::Vector2d PlaceStdAt(double time_s) const;
   Eigen::Vector2d VelocityStdAt(double time_s) const;
-  double SpeedStdAt(double time_s) const;
+  // The same together with what rows that lie far apart leave unknown, and for velocities that were taken from places
+  // with what those's last digit does to them.
+  Eigen::Vector2d TablePlaceStdM(double time_s) const;
+  Eigen::Vector2d TableVelocityStd(double time_s) const;
+  double TableSpeedStd(double time_s) const;
+  Eigen::Vector2d BetweenRowsStdM(double time_s) const;  // of a place, from rows alone; zero at rows
 
   // When it leaves the ground or the tube: rows at rest before it, and after the landing, are left out of the path. A
   // time that was given counts, but none of the rest.
@@ -56,18 +63,18 @@ class SimulatedPath {
   // Standard uncertainty that the table's last digit leaves a place with.
   Eigen::Vector2d RoundingStdM() const;
   double RoundingStdS() const;
-  // The same of a velocity that was taken from places; zero where the table tells velocities.
-  Eigen::Vector2d SlopeRoundingStd() const;
 
  private:
   void LeaveOutRest();
   std::size_t TopRow() const;
   std::size_t PieceOf(double time_s) const;
-  Eigen::Vector2d OnPiece(double time_s, bool slope) const;
+  SimulatedApogee TopBetween(std::size_t row) const;
+  std::vector<Eigen::Vector2d> Velocities() const;                        // at the rows
   double Column(const std::vector<double>& values, double time_s) const;  // linear; zero where it is empty
 
   SimulatedFlight flight_;
-  std::vector<Eigen::Vector2d> places_m_, slopes_m_per_s_;
+  std::vector<Eigen::Vector2d> places_m_;
+  TableCurve along_, up_;
   double table_first_s_ = 0.0;
   bool mirrored_ = false, slopes_contradict_ = false;
 };

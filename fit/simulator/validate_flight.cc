@@ -100,10 +100,11 @@ PathMoment ShownMoment(const FlownMoment& measured,
       (measured.by_motion * comparison.motion.covariance * measured.by_motion.transpose()).diagonal().cwiseSqrt();
   const Eigen::Vector2d of_motion_m2 =
       (error_by_motion * comparison.motion.covariance * error_by_motion.transpose()).diagonal();
-  const Eigen::Vector2d stated_m = comparison.aligned.path->PlaceStdAt(comparison.aligned.OwnTimeS(measured.time_s));
-  moment.simulated_std_m = stated_m;
+  const SimulatedPath& path = *comparison.aligned.path;
+  const double own_time_s = comparison.aligned.OwnTimeS(measured.time_s);
+  moment.simulated_std_m = path.PlaceStdAt(own_time_s);
   moment.error_std_m =
-      (of_motion_m2 + stated_m.cwiseAbs2() + comparison.aligned.path->RoundingStdM().cwiseAbs2()).cwiseSqrt();
+      (of_motion_m2 + path.TablePlaceStdM(own_time_s).cwiseAbs2() + path.RoundingStdM().cwiseAbs2()).cwiseSqrt();
   moment.simulated_px = camera.PxFromWorld(WorldFromPlace(fitted, moment.simulated_m));
   moment.measured_px = camera.PxFromWorld(WorldFromPlace(fitted, moment.measured_m));
   if (comparison.aligned.path->heights_only()) {  // which says nothing of the way along

@@ -52,8 +52,7 @@ class Told {
 
   std::optional<Measured> Speed(double time_s) const {
     if (BeforeTable(time_s) || (path_.heights_only() && !path_.speeds_told())) return std::nullopt;
-    return Measured{path_.SpeedAt(time_s),
-                    Together(path_.SpeedStdAt(time_s), path_.speeds_told() ? 0.0 : path_.SlopeRoundingStd().norm())};
+    return Measured{path_.SpeedAt(time_s), path_.TableSpeedStd(time_s)};
   }
   std::optional<Measured> Angle() const {
     if (BeforeTable(launch_.time_s) || path_.heights_only()) return std::nullopt;
@@ -61,17 +60,16 @@ class Told {
     const double speed = velocity.norm();
     if (!(speed > 0.0)) return std::nullopt;
     const Eigen::Vector2d across(-velocity.y() / speed, velocity.x() / speed);
-    const double std_m_per_s =
-        Together(across.cwiseProduct(path_.VelocityStdAt(launch_.time_s)).norm(), path_.SlopeRoundingStd().norm());
+    const double std_m_per_s = across.cwiseProduct(path_.TableVelocityStd(launch_.time_s)).norm();
     return Measured{DegFromRad(std::atan2(velocity.y(), velocity.x())), DegFromRad(std_m_per_s / speed)};
   }
   Measured Height() const {
     return {path_.PlaceAt(apogee_->time_s).y() - launch_.place_m.y(),
-            Together(path_.PlaceStdAt(apogee_->time_s).y(), path_.RoundingStdM().y())};
+            Together(path_.TablePlaceStdM(apogee_->time_s).y(), path_.RoundingStdM().y())};
   }
   std::optional<Measured> Range() const {
     if (path_.heights_only()) return std::nullopt;
-    const Eigen::Vector2d std_m = path_.PlaceStdAt(*landing_s_), velocity = path_.VelocityAt(*landing_s_);
+    const Eigen::Vector2d std_m = path_.TablePlaceStdM(*landing_s_), velocity = path_.VelocityAt(*landing_s_);
     // An error in height moves the place where it comes down.
     const double along_of_height = velocity.x() / velocity.y();
     const Eigen::Vector2d rounding_m = path_.RoundingStdM();
@@ -82,13 +80,13 @@ class Told {
   // At the top the height says nothing of the time, the vertical speed all.
   double ApogeeTimeStdS() const {
     constexpr double kGravity = 9.8;
-    const double rounding_s = std::hypot(path_.RoundingStdS(), apogee_->rounding_std_s);
-    return Together(path_.VelocityStdAt(apogee_->time_s).y() / kGravity, rounding_s);
+    const double table_s = std::hypot(path_.RoundingStdS(), apogee_->table_std_s);
+    return Together(path_.VelocityStdAt(apogee_->time_s).y() / kGravity, table_s);
   }
   double LandingTimeStdS() const {
     const double fall_m_per_s = std::abs(path_.VelocityAt(*landing_s_).y());
     const double rounding_s = std::hypot(path_.RoundingStdS(), path_.RoundingStdM().y() / fall_m_per_s);
-    return Together(path_.PlaceStdAt(*landing_s_).y() / fall_m_per_s, rounding_s);
+    return Together(path_.TablePlaceStdM(*landing_s_).y() / fall_m_per_s, rounding_s);
   }
 
   const SimulatedPath& path_;

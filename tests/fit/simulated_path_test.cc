@@ -98,9 +98,9 @@ TEST(SimulatedPath, FindsTheTopOfRoundedHeights) {
       flight.vy_m_per_s.clear();
       const auto apogee = SimulatedPath(flight).Apogee();
       ASSERT_TRUE(apogee);
-      EXPECT_NEAR(apogee->time_s, truth.time_to_apogee_s, 4.0 * apogee->rounding_std_s + 1e-3)
+      EXPECT_NEAR(apogee->time_s, truth.time_to_apogee_s, 4.0 * apogee->table_std_s + 1e-3)
           << digit_m << " " << step_s;
-      EXPECT_LT(apogee->rounding_std_s, 0.02);
+      EXPECT_LT(apogee->table_std_s, 0.02);
     }
   }
 }

@@ -74,6 +74,29 @@ TEST(CompareValues, SaysWhenItCannotTell) {
   EXPECT_EQ(AgreementOf(-0.7, 0.6, 0.5), Agreement::kDisagrees);  // seen for all its size
 }
 
+// A perfect simulator that writes two rows a second, and no velocities: what lies between its rows is not held against
+// it, and a wrong drag still is.
+TEST(ValidateFlight, CountsWhatCoarseRowsLeaveOpen) {
+  const auto coarse = [](double drag_factor) {
+    SyntheticScene scene = Scene();
+    scene.drag_per_m *= drag_factor;
+    SimulatedFlight simulated = Simulate(scene, 0.5);
+    simulated.vx_m_per_s.clear();
+    simulated.vy_m_per_s.clear();
+    return Validated(simulated);
+  };
+  const FlightValidation right = coarse(1.0);
+  EXPECT_EQ(right.agreement, Agreement::kAgrees) << right.sentence;
+  EXPECT_TRUE(Says(right, "simulator-rows-coarse"));
+  for (const ValidatedQuantity& quantity : right.quantities) {
+    EXPECT_NE(quantity.agreement, Agreement::kDisagrees) << quantity.key << " " << quantity.error;
+  }
+  ASSERT_TRUE(Find(right, "launch_speed_m_s"));
+  EXPECT_GT(Find(right, "launch_speed_m_s")->simulated.std, 0.05);
+  EXPECT_EQ(coarse(1.5).agreement, Agreement::kDisagrees);
+  EXPECT_FALSE(Says(Validated(Simulate(Scene())), "simulator-rows-coarse"));
+}
+
 TEST(ValidateFlight, AcceptsAPerfectSimulator) {
   const FlightValidation validation = Validated(Simulate(Scene()));
   EXPECT_EQ(validation.agreement, Agreement::kAgrees) << validation.sentence;

@@ -153,6 +153,10 @@ export const validating = {
     title: "Der Simulator nennt nur Höhen",
     told: "Seine Tabelle hat keine waagrechten Entfernungen. Ergänzen Sie die Spalte.",
   },
+  "simulator-rows-coarse": {
+    title: "Die Zeilen des Simulators liegen weit auseinander",
+    told: "Was dazwischen liegt, zählt als unsicher. Lassen Sie ihn mehr Zeilen schreiben, oder die Geschwindigkeiten.",
+  },
   "simulator-ends-early": {
     title: "Die Simulation endet früh",
     told: "Ihre Tabelle endet über der Landehöhe. Lassen Sie sie weiterlaufen.",

@@ -153,6 +153,10 @@ export const validating = {
     title: "The simulator gives heights only",
     told: "Its table has no horizontal distances. Add the column.",
   },
+  "simulator-rows-coarse": {
+    title: "The simulator's rows lie far apart",
+    told: "What lies between them counts as uncertain. Let it write more rows, or its velocities.",
+  },
   "simulator-ends-early": {
     title: "The simulation ends early",
     told: "Its table ends above the landing level. Let it go on.",
