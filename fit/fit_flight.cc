@@ -12,6 +12,7 @@
 #include "fit/second_ruler.h"
 
 #include <chrono>
+#include <cmath>
 #include <limits>
 
 #include <Eigen/Geometry>
@@ -26,6 +27,15 @@ constexpr double kMostScaleStd = 0.1;
 // Points so many times farther off than they should be are hardly explained by a poor track; where gravity's metres
 // leave so much less, and a drag that changes does not, the survey's lengths are wrong. Our judgement.
 constexpr double kHopelessNoiseScale = 10.0, kClearlyBetter = 5.0;
+// Metres that are so far apart, and so surely, leave no number worth telling: speeds follow them more than in
+// proportion. Nearer ones are a caution, since lift and a drag that is not steady bend a flight by some per cent, too.
+constexpr double kLengthsFarApart = 0.2, kSurelyApartSigmas = 6.0, kApartSigmas = 3.0;
+// What the rough ratio may be off by: beyond that it is worth starting from.
+constexpr double kRoughlyApart = 0.3;
+
+bool FarApart(const Measured& ratio, double sigmas) {
+  return std::abs(std::log(ratio.value)) > std::max(std::log1p(kLengthsFarApart), sigmas * ratio.std / ratio.value);
+}
 
 std::optional<Error> CheckBallistic(const FitInputs& inputs, const FlightSolution& solution) {
   std::vector<double> misfits_px;
@@ -70,8 +80,7 @@ class Fitter {
     if (inputs_.by_gravity) return Done{};
     if (options_.gravity_ruler) by_gravity_ = SolveByGravity(inputs_, attempt_, options_, control_);
     TakeDragChange();
-    if (attempt_.NoiseScale() <= kHopelessNoiseScale) return Done{};
-    if (const auto wrong = LengthsAreWrong(rough_ratio, attempt_.NoiseScale() / kClearlyBetter)) return *wrong;
+    if (const std::optional<Error> wrong = LengthsFarApart(rough_ratio)) return *wrong;
     return Done{};
   }
 
@@ -100,15 +109,36 @@ class Fitter {
   // Where no flight fits with the survey's metres, gravity may tell that they are wrong: by a flight with less noise
   // than MOST_NOISE.
   std::optional<Error> LengthsAreWrong(double rough_ratio,
-                                       double most_noise = std::numeric_limits<double>::infinity()) const {
+                                       double most_noise = std::numeric_limits<double>::infinity(),
+                                       double sigmas = kApartSigmas) const {
     if (inputs_.by_gravity) return std::nullopt;
     const Attempt attempt = SolveFromTracks(inputs_, rough_ratio, options_, {.free_length_ratio = true}, control_);
     if (!attempt.Usable() || CheckBallistic(inputs_, attempt.solution)) return std::nullopt;
     if (attempt.NoiseScale() > most_noise) return std::nullopt;
     const Measured ratio{attempt.solution.unknowns.length_ratio, attempt.solution.length_ratio_std};
-    if (std::abs(ratio.value - 1.0) < std::max(0.2, 3.0 * ratio.std)) return std::nullopt;
+    if (!FarApart(ratio, sigmas)) return std::nullopt;
+    return WrongLengths(ratio);
+  }
+
+  Error WrongLengths(const Measured& ratio) const {
     const Finding finding = RulersDisagree(inputs_.survey, ratio, inputs_.calibration.distance_m.value);
     return Error{ErrorKind::kRefused, finding.code, finding.message, finding.advice};
+  }
+
+  // Where a flight fits with the survey's metres, but gravity's are altogether others.
+  std::optional<Error> LengthsFarApart(double rough_ratio) const {
+    if (!options_.gravity_ruler) return std::nullopt;
+    const double noise = attempt_.NoiseScale();
+    if (noise > kHopelessNoiseScale) {
+      if (auto wrong = LengthsAreWrong(rough_ratio, noise / kClearlyBetter)) return wrong;
+    }
+    // The second ruler starts from the flight with the survey's metres, and may not get away from it.
+    if (std::abs(std::log(rough_ratio)) > std::log1p(kRoughlyApart)) {
+      if (auto wrong = LengthsAreWrong(rough_ratio, noise, kSurelyApartSigmas)) return wrong;
+    }
+    const std::optional<GravityRuler> ruler = Ruler();
+    if (ruler && FarApart(ruler->length_ratio, kSurelyApartSigmas)) return WrongLengths(ruler->length_ratio);
+    return std::nullopt;
   }
 
   // A changing drag looks like a wrong length and the other way round; where both could be, the one that leaves less
