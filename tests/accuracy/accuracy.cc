@@ -12,6 +12,7 @@
 #include "tests/accuracy/noisy_tracks.h"
 #include "tests/accuracy/render_sample.h"
 #include "tests/accuracy/report_tables.h"
+#include "tests/accuracy/simulator_clips.h"
 #include "tests/accuracy/simulator_tracks.h"
 #include "tests/accuracy/tracker_accuracy.h"
 
@@ -123,6 +124,11 @@ int RunMode(const Modes& modes, const Request& request) {
   }
   if (modes.intervals) return RunIntervalClips(IntervalsOf(modes, request));
   if (modes.days > 0) return RunDayAccuracy({request.first_seed, modes.days});
+  if (modes.simulators > 0 && !modes.from.empty()) {
+    IntervalRequest clips = IntervalsOf(modes, request);
+    clips.clips_each = modes.simulators;
+    return RunSimulatorClips(clips);
+  }
   if (modes.simulators > 0) return RunSimulatorTracks({request.first_seed, modes.simulators, request.conditions});
   if (modes.tracks > 0) return RunNoisyTracks({request.first_seed, modes.tracks, request.conditions});
   if (modes.faults > 0) return RunFaults({request.first_seed, modes.faults, {}}, IntervalsOf(modes, request));
@@ -164,12 +170,13 @@ int main(int argc, char** argv) {
   app.add_option("--simulators",
                  modes.simulators,
                  "how often a perfect simulator and wrong ones are accepted, beside this many tracks of each kind that "
-                 "are made up without video");
-  app.add_option("--from",
-                 modes.from,
-                 "with --intervals and --faults: only the clips in this folder, as render_clip leaves them; where "
-                 "NAME.track.csv lies "
-                 "beside a clip, that track is fitted and the clip not tracked again");
+                 "are made up without video; with --from beside the clips there");
+  app.add_option(
+      "--from",
+      modes.from,
+      "with --intervals, --faults and --simulators: only the clips in this folder, as render_clip leaves them; where "
+      "NAME.track.csv lies "
+      "beside a clip, that track is fitted and the clip not tracked again");
   app.add_option("--out", request.out, "folder")->capture_default_str();
   app.add_flag("--keep", request.keep, "keep the rendered clips");
   app.add_flag("--kept", request.kept, "take clips that --keep left in the folder; render only those missing");

@@ -95,22 +95,28 @@ JudgedFlight FitFrom(const fs::path& track,
   return JudgeRun(RunProgram(arguments, result_json.string() + ".log"), result_json, truth);
 }
 
-JudgedFlight FitOrMeasure(const KeptClip& clip, const fs::path& out) {
-  JudgedFlight judged;
+MeasuredClip FitOrMeasureInto(const KeptClip& clip, const fs::path& out) {
+  MeasuredClip measured;
   if (fs::exists(clip.track)) {
-    judged = FitFrom(
-        clip.track, clip.survey, clip.truth, {"--clip", clip.clip.string()}, out / (clip.name + ".result.json"));
+    measured.result_json = out / (clip.name + ".result.json");
+    measured.judged =
+        FitFrom(clip.track, clip.survey, clip.truth, {"--clip", clip.clip.string()}, measured.result_json);
   } else {
     const ClipTruth truth = ReadTruth(clip.truth);
-    const fs::path folder = out / clip.name, result_json = folder / (clip.name + ".result.json");
-    fs::remove(result_json);
+    const fs::path folder = out / clip.name;
+    measured.result_json = folder / (clip.name + ".result.json");
+    fs::remove(measured.result_json);
     const ProgramRun run = RunMeasure(
         {clip.clip, clip.survey, folder, truth.mass_g, truth.mass_std_g, truth.diameter_mm, truth.diameter_std_mm});
-    judged = JudgeRun(run, result_json, truth);
+    measured.judged = JudgeRun(run, measured.result_json, truth);
   }
-  judged.kind = clip.kind;
-  judged.name = clip.name;
-  return judged;
+  measured.judged.kind = clip.kind;
+  measured.judged.name = clip.name;
+  return measured;
+}
+
+JudgedFlight FitOrMeasure(const KeptClip& clip, const fs::path& out) {
+  return FitOrMeasureInto(clip, out).judged;
 }
 
 int RunIntervalClips(const IntervalRequest& request) {

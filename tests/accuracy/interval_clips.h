@@ -30,6 +30,11 @@ struct KeptClip {
 std::vector<KeptClip> KeptClips(const IntervalRequest& request);
 
 // Has the program fit the clip's kept track, or measure the clip where there is none, and judges what it writes.
+struct MeasuredClip {
+  JudgedFlight judged;
+  std::filesystem::path result_json;
+};
+MeasuredClip FitOrMeasureInto(const KeptClip& clip, const std::filesystem::path& out);
 JudgedFlight FitOrMeasure(const KeptClip& clip, const std::filesystem::path& out);
 
 // Runs "loftline fit" with these files and arguments, and judges the result, also one that was refused.

@@ -129,27 +129,34 @@ SimulatorTally TallyOf(const std::vector<JudgedSimulator>& all,
   return tally;
 }
 
-std::vector<JudgedSimulator> CheckSimulators(const std::string& condition,
-                                             std::uint64_t seed,
+std::vector<JudgedSimulator> JudgeSimulators(const std::string& condition,
+                                             const FlightResult& result,
+                                             const SyntheticScene& truth,
                                              const std::vector<SimulatorFault>& faults) {
-  const SurveyedTrack track = SampleTrack(condition, seed);
-  const Expected<FlightResult> result = Fit(track);
   std::vector<JudgedSimulator> all;
   for (const SimulatorFault& fault : faults) {
     JudgedSimulator& judged = all.emplace_back();
     judged.condition = condition;
     judged.fault = fault.name;
-    if (!result) continue;
     ValidationOptions options;
     options.launch_as_measured = fault.launch_as_measured;
     const Expected<FlightValidation> validation =
-        ValidateFlight(*result, Simulate(Faulty(track.scene, fault, *result)), options);
+        ValidateFlight(result, Simulate(Faulty(truth, fault, result)), options);
     if (!validation) continue;
     judged.measured = true;
-    judged.apogee_seen = result->apogee_in_view;
+    judged.apogee_seen = result.apogee_in_view;
     Judge(*validation, fault, &judged);
   }
   return all;
+}
+
+std::vector<JudgedSimulator> CheckSimulators(const std::string& condition,
+                                             std::uint64_t seed,
+                                             const std::vector<SimulatorFault>& faults) {
+  const SurveyedTrack track = SampleTrack(condition, seed);
+  const Expected<FlightResult> result = Fit(track);
+  if (!result) return {};
+  return JudgeSimulators(condition, *result, track.scene, faults);
 }
 
 std::vector<JudgedSimulator> CheckAll(const SimulatorRequest& request, const std::vector<SimulatorFault>& faults) {
@@ -166,9 +173,8 @@ std::vector<JudgedSimulator> CheckAll(const SimulatorRequest& request, const std
   return all;
 }
 
-int RunSimulatorTracks(const SimulatorRequest& request) {
+int ReportSimulators(const std::vector<JudgedSimulator>& all, const std::vector<std::string>& conditions) {
   const std::vector<SimulatorFault> faults = SimulatorFaults();
-  const std::vector<JudgedSimulator> all = CheckAll(request, faults);
   fmt::print(
       "| simulator | tracks | rejected % | of those with apogee % | by shape % | too uncertain % | quantities rejected "
       "% "
@@ -176,7 +182,7 @@ int RunSimulatorTracks(const SimulatorRequest& request) {
       "--- "
       "|\n");
   for (const SimulatorFault& fault : faults) Print(fault.name, TallyOf(all, fault.name));
-  for (const std::string& condition : request.conditions) {
+  for (const std::string& condition : conditions) {
     for (std::size_t i = 0; i < 2; ++i) {
       Print(fmt::format("{}, {}", condition, faults[i].name), TallyOf(all, faults[i].name, condition));
     }
@@ -185,6 +191,10 @@ int RunSimulatorTracks(const SimulatorRequest& request) {
   for (const std::string& miss : misses) fmt::print("missed: {}\n", miss);
   fmt::print("{}\n", misses.empty() ? "All wanted figures are reached." : "Some wanted figures are missed.");
   return misses.empty() ? 0 : 1;
+}
+
+int RunSimulatorTracks(const SimulatorRequest& request) {
+  return ReportSimulators(CheckAll(request, SimulatorFaults()), request.conditions);
 }
 
 }  // namespace loftline::accuracy

@@ -2,6 +2,7 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "fit/flight_result.h"
 #include "tests/accuracy/surveyed_track.h"
 
 #include <cstdint>
@@ -31,6 +32,12 @@ struct JudgedSimulator {
   bool drag_held = false;          // the drag's true factor lies in the mend's interval
   std::vector<std::string> codes;  // of the findings
 };
+// A measured flight beside each of the simulators, which fly the launch of TRUTH but for their fault.
+std::vector<JudgedSimulator> JudgeSimulators(const std::string& condition,
+                                             const FlightResult& result,
+                                             const SyntheticScene& truth,
+                                             const std::vector<SimulatorFault>& faults);
+
 // The track of SEED's scene of CONDITION beside each of the simulators.
 std::vector<JudgedSimulator> CheckSimulators(const std::string& condition,
                                              std::uint64_t seed,
@@ -55,6 +62,7 @@ SimulatorTally TallyOf(const std::vector<JudgedSimulator>& all,
 
 // Prints, for each simulator, how many tracks rejected it. Returns 0, or 1 when a wanted figure is missed: the perfect
 // one accepted in 95 +- 2 %, one with a fifth more or less drag rejected in 90 % of the tracks that show the apogee.
+int ReportSimulators(const std::vector<JudgedSimulator>& all, const std::vector<std::string>& conditions);
 int RunSimulatorTracks(const SimulatorRequest& request);
 
 }  // namespace loftline::accuracy
