@@ -63,7 +63,7 @@ Eigen::MatrixXd ErrorByMotion(const std::vector<FlownMoment>& moments,
                               const EquivalentMotion& equivalent,
                               bool launch_as_measured) {
   std::vector<FlownMoment> simulated = moments;
-  if (equivalent.found) {
+  if (launch_as_measured && equivalent.found) {
     std::vector<double> times_s;
     times_s.reserve(moments.size());
     for (const FlownMoment& moment : moments) times_s.push_back(moment.time_s);
@@ -71,16 +71,14 @@ Eigen::MatrixXd ErrorByMotion(const std::vector<FlownMoment>& moments,
   }
   Eigen::MatrixXd by_motion(2 * static_cast<Eigen::Index>(moments.size()), kMotionSize);
   for (std::size_t i = 0; i < moments.size(); ++i) {
-    const Eigen::Matrix<double, 2, kMotionSize> of_measured = aligned.ErrorByMotion(moments[i]);
-    // The alignment's share stays as it is; that of the flight is taken halfway.
-    Eigen::Matrix<double, 2, kMotionSize> halfway = of_measured - 0.5 * (simulated[i].by_motion - moments[i].by_motion);
+    Eigen::Matrix<double, 2, kMotionSize> of_error = aligned.ErrorByMotion(moments[i]);
     if (launch_as_measured) {
       for (const MotionParameter launch : {kForwardMPerS, kUpMPerS}) {
-        halfway.col(launch) = of_measured.col(launch) + simulated[i].by_motion.col(launch);
+        of_error.col(launch) += simulated[i].by_motion.col(launch);
       }
     }
-    if (aligned.path->heights_only()) halfway.row(0).setZero();
-    by_motion.middleRows<2>(2 * static_cast<Eigen::Index>(i)) = halfway;
+    if (aligned.path->heights_only()) of_error.row(0).setZero();
+    by_motion.middleRows<2>(2 * static_cast<Eigen::Index>(i)) = of_error;
   }
   return by_motion;
 }

@@ -16,15 +16,17 @@ namespace loftline {
 struct PathError {
   std::vector<FlownMoment> moments;  // of the measured flight
   Eigen::VectorXd error_m;
-  Eigen::MatrixXd by_motion;                // dE / d(motion), halfway between the two flights
+  Eigen::MatrixXd by_motion;                // dE / d(motion)
   Eigen::MatrixXd simulator_covariance_m2;  // what the simulator states of itself; empty: nothing
   double compared = 0.0;                    // elements that say something
   double rounding_std_m = 0.0;              // of each element, from the table's last digit
 };
 
-// How a change of the measured motion changes E at each of MOMENTS: the mean of the derivatives at the measured flight
-// and at the simulator's equivalent, so that E = by_motion * (error in the motion) holds to second order.
-// LAUNCH_AS_MEASURED: the simulator was started with the measured speed and angle, and follows them.
+// How a change of the measured motion changes E at each of MOMENTS: the derivatives at the measured flight. What errs
+// is scale and place of the path as much as its motion, and it is at the measured flight that the covariance of the
+// motion turns into that of the path; the same covariance with derivatives from elsewhere would be that of no path.
+// LAUNCH_AS_MEASURED: the simulator was started with the measured speed and angle, and follows them as its equivalent
+// does.
 Eigen::MatrixXd ErrorByMotion(const std::vector<FlownMoment>& moments,
                               const AlignedPath& aligned,
                               const FittedMotion& motion,
