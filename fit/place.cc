@@ -35,7 +35,16 @@ Place PlaceOf(const AirEvidence& air, std::vector<Assumed>* assumed) {
                                                               {100.0 * pressure_hpa.value, 100.0 * pressure_hpa.std},
                                                               {humidity.value / 100.0, humidity.std / 100.0}});
   place.air_viscosity_pa_s = AirViscosityPaS(temperature_c.value);
-  place.gravity_m_per_s2 = GravityMPerS2(RadFromDeg(latitude_deg.value), elevation_m.value);
+  const auto gravity_m_per_s2 = [](double of_latitude_deg, double of_elevation_m) {
+    return GravityMPerS2(RadFromDeg(of_latitude_deg), of_elevation_m);
+  };
+  place.gravity_m_per_s2 = gravity_m_per_s2(latitude_deg.value, elevation_m.value);
+  // Half the change from one standard uncertainty below to one above: at the poles the slope says nothing.
+  const double by_latitude = gravity_m_per_s2(latitude_deg.value + latitude_deg.std, elevation_m.value) -
+                             gravity_m_per_s2(latitude_deg.value - latitude_deg.std, elevation_m.value);
+  const double by_elevation = gravity_m_per_s2(latitude_deg.value, elevation_m.value + elevation_m.std) -
+                              gravity_m_per_s2(latitude_deg.value, elevation_m.value - elevation_m.std);
+  place.gravity_std_m_per_s2 = 0.5 * std::hypot(by_latitude, by_elevation);
   return place;
 }
 

@@ -15,6 +15,7 @@ struct Place {
   Measured air_density_kg_per_m3;
   double air_viscosity_pa_s = 1.8e-5;
   double gravity_m_per_s2 = 9.80665;
+  double gravity_std_m_per_s2 = 0.0;  // where the latitude is not known
 };
 
 // From what a survey says of the air and the site; what it leaves open is usual, and listed in ASSUMED.

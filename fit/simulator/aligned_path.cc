@@ -44,38 +44,51 @@ Status AlignApogee(const FittedMotion& motion, AlignedPath* aligned) {
   return Done{};
 }
 
+// What moves E at some moments: the shift in time and place, and the measured motion.
+struct ShiftProblem {
+  Eigen::VectorXd error;
+  Eigen::MatrixXd by_shift, by_motion;
+};
+ShiftProblem ShiftProblemOf(const AlignedPath& aligned, const std::vector<FlownMoment>& measured) {
+  const auto rows = 2 * static_cast<Eigen::Index>(measured.size());
+  ShiftProblem problem{
+      Eigen::VectorXd::Zero(rows), Eigen::MatrixXd::Zero(rows, 3), Eigen::MatrixXd::Zero(rows, kMotionSize)};
+  for (std::size_t i = 0; i < measured.size(); ++i) {
+    const auto row = 2 * static_cast<Eigen::Index>(i);
+    problem.error.segment<2>(row) = aligned.PlaceAt(measured[i].time_s) - measured[i].place_m;
+    problem.by_shift.block<2, 1>(row, 0) = -aligned.VelocityAt(measured[i].time_s);
+    problem.by_shift.block<2, 2>(row, 1).setIdentity();
+    problem.by_motion.middleRows<2>(row) = measured[i].by_motion;
+    if (aligned.path->heights_only()) {
+      problem.error[row] = 0.0;
+      problem.by_shift.row(row).setZero();
+      problem.by_motion.row(row).setZero();
+    }
+  }
+  return problem;
+}
+
 // Least squares in time and place over the part that both have, by Gauss and Newton from the launch alignment.
 void AlignFit(const FittedMotion& motion, AlignedPath* aligned) {
-  const int height_alone = aligned->path->heights_only() ? 1 : 0;
   for (int iteration = 0; iteration < 20; ++iteration) {
     const CommonTime common = CommonTimeOf(*aligned, motion);
     if (!common.Any()) break;  // the caller says so
-    const std::vector<FlownMoment> measured =
-        Fly(motion.values, motion.conditions, EvenTimes(common.first_s, common.last_s, kFitMoments));
-    Eigen::MatrixXd by_shift = Eigen::MatrixXd::Zero(2 * kFitMoments, 3);  // of E, by time and place
-    Eigen::MatrixXd by_motion(2 * kFitMoments, kMotionSize);
-    Eigen::VectorXd error(2 * kFitMoments);
-    for (int i = 0; i < kFitMoments; ++i) {
-      const FlownMoment& moment = measured[static_cast<std::size_t>(i)];
-      error.segment<2>(2 * i) = aligned->PlaceAt(moment.time_s) - moment.place_m;
-      by_shift.block<2, 1>(2 * i, 0) = -aligned->VelocityAt(moment.time_s);
-      by_shift.block<2, 2>(2 * i, 1).setIdentity();
-      by_motion.middleRows<2>(2 * i) = moment.by_motion;
-      if (height_alone) {
-        error[2 * i] = 0.0;
-        by_shift.row(2 * i).setZero();
-        by_motion.row(2 * i).setZero();
-      }
-    }
-    const Eigen::CompleteOrthogonalDecomposition<Eigen::MatrixXd> solver(by_shift);
-    const Eigen::Vector3d step = solver.solve(-error);
+    const ShiftProblem problem = ShiftProblemOf(
+        *aligned, Fly(motion.values, motion.conditions, EvenTimes(common.first_s, common.last_s, kFitMoments)));
+    const Eigen::CompleteOrthogonalDecomposition<Eigen::MatrixXd> solver(problem.by_shift);
+    const Eigen::Vector3d step = solver.solve(-problem.error);
     aligned->alignment.time_shift_s += step[0];
     aligned->alignment.shift_m += step.tail<2>();
-    const Eigen::MatrixXd follows = solver.solve(by_motion);
+    const Eigen::MatrixXd follows = solver.solve(problem.by_motion);
     aligned->time_shift_by_motion = follows.row(0);
     aligned->shift_by_motion = follows.bottomRows<2>();
     if (std::abs(step[0]) < 1e-9 && step.tail<2>().norm() < 1e-9) break;
   }
+}
+
+// The highest moment of a motion under some conditions.
+FlownMoment TopUnder(const FlightConditions& conditions, const MotionVector& motion) {
+  return Fly(motion, conditions, {Milestones(motion, conditions, 0.0).time_to_apogee_s.value}).front();
 }
 
 std::optional<Error> WhyNoFlight(const SimulatedPath& path, const ValidationOptions& options) {
@@ -112,6 +125,27 @@ std::optional<Error> WhyNoFlight(const SimulatedPath& path, const ValidationOpti
 
 Eigen::Matrix<double, 2, kMotionSize> AlignedPath::ErrorByMotion(const FlownMoment& measured) const {
   return shift_by_motion - VelocityAt(measured.time_s) * time_shift_by_motion - measured.by_motion;
+}
+
+Eigen::VectorXd AlignedPath::LaidUnder(const FlightConditions& other,
+                                       const FittedMotion& motion,
+                                       const std::vector<FlownMoment>& moments) const {
+  Eigen::Vector3d shift = Eigen::Vector3d::Zero();  // in time and place
+  const ShiftProblem problem = ShiftProblemOf(*this, moments);
+  if (alignment.by == Align::kApogee) {
+    const FlownMoment before = TopUnder(motion.conditions, motion.values), after = TopUnder(other, motion.values);
+    shift << after.time_s - before.time_s, after.place_m - before.place_m;
+  } else if (alignment.by == Align::kFit) {
+    std::vector<double> times_s;
+    for (const FlownMoment& moment : moments) times_s.push_back(moment.time_s);
+    const std::vector<Eigen::Vector2d> places_m = FlyPlaces(motion.values, other, times_s);
+    Eigen::VectorXd moved_m = Eigen::VectorXd::Zero(problem.error.size());
+    for (std::size_t i = 0; i < moments.size(); ++i) {
+      moved_m.segment<2>(2 * static_cast<Eigen::Index>(i)) = places_m[i] - moments[i].place_m;
+    }
+    shift = problem.by_shift.completeOrthogonalDecomposition().solve(moved_m);
+  }
+  return problem.by_shift * shift;
 }
 
 Expected<AlignedPath> AlignPath(const SimulatedPath& path,

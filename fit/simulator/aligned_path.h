@@ -27,6 +27,11 @@ class AlignedPath {
   double OwnTimeS(double time_s) const { return time_s - alignment.time_shift_s; }
   double first_s() const { return path->first_s() + alignment.time_shift_s; }
   double last_s() const { return path->last_s() + alignment.time_shift_s; }
+  // How the simulator's path would move, (along, up) at each of MOMENTS in metres, if the measured motion flew under
+  // OTHER conditions: as far as it is laid by that.
+  Eigen::VectorXd LaidUnder(const FlightConditions& other,
+                            const FittedMotion& motion,
+                            const std::vector<FlownMoment>& moments) const;
   // d(S(t) - D(t)) / d(motion) of a measured moment.
   Eigen::Matrix<double, 2, kMotionSize> ErrorByMotion(const FlownMoment& measured) const;
 };

@@ -54,19 +54,17 @@ class Misfit {
 
   const Unknowns& start() const { return prior_; }
 
-  // Whitened residuals, their derivatives, and the path's root mean square in metres.
-  double Evaluate(const Unknowns& unknowns, Eigen::VectorXd* residuals, Eigen::MatrixXd* by_unknowns) const {
+  // Whitened residuals and their derivatives.
+  void Evaluate(const Unknowns& unknowns, Eigen::VectorXd* residuals, Eigen::MatrixXd* by_unknowns) const {
     const std::vector<FlownMoment> flown = Fly(MotionOf(motion_, unknowns), conditions_, times_s_);
     const auto rows = static_cast<Eigen::Index>(2 * flown.size());
     *residuals = Eigen::VectorXd::Zero(rows + kUnknowns);
     *by_unknowns = Eigen::MatrixXd::Zero(rows + kUnknowns, kUnknowns);
-    double squares = 0.0;
     for (std::size_t i = 0; i < flown.size(); ++i) {
       for (int axis = heights_only_ ? 1 : 0; axis < 2; ++axis) {
         const Eigen::Index row = static_cast<Eigen::Index>(2 * i) + axis;
         const double off_m = flown[i].place_m[axis] + unknowns[kBeginX + axis] - places_m_[i][axis];
         (*residuals)[row] = off_m / noise_m_;
-        squares += off_m * off_m;
         for (int j = 0; j < 4; ++j) (*by_unknowns)(row, j) = flown[i].by_motion(axis, kOfMotion[j]) / noise_m_;
         (*by_unknowns)(row, kBeginX + axis) = 1.0 / noise_m_;
       }
@@ -75,7 +73,11 @@ class Misfit {
       (*residuals)[rows + j] = (unknowns[j] - prior_[j]) / prior_std_[j];
       (*by_unknowns)(rows + j, j) = 1.0 / prior_std_[j];
     }
-    return std::sqrt(squares / static_cast<double>(flown.size() * (heights_only_ ? 1 : 2)));
+  }
+
+  // Of Evaluate's residuals, in metres: how far the simulator's path lies off.
+  Eigen::VectorXd OffM(const Eigen::VectorXd& residuals) const {
+    return -noise_m_ * residuals.head(residuals.size() - kUnknowns);
   }
 
  private:
@@ -99,7 +101,7 @@ EquivalentMotion EquivalentOf(const AlignedPath& aligned,
   if (!MayFly(MotionOf(motion, unknowns))) return equivalent;
   Eigen::VectorXd residuals;
   Eigen::MatrixXd by_unknowns;
-  equivalent.rms_m = misfit.Evaluate(unknowns, &residuals, &by_unknowns);
+  misfit.Evaluate(unknowns, &residuals, &by_unknowns);
   double damping = 1e-6;
   for (int iteration = 0; iteration < 40; ++iteration) {
     Eigen::Matrix<double, kUnknowns, kUnknowns> normal = by_unknowns.transpose() * by_unknowns;
@@ -110,7 +112,7 @@ EquivalentMotion EquivalentOf(const AlignedPath& aligned,
     Eigen::MatrixXd next_by_unknowns;
     const Unknowns next = unknowns + step;
     const bool flies = next.allFinite() && MayFly(MotionOf(motion, next));
-    const double rms_m = flies ? misfit.Evaluate(next, &next_residuals, &next_by_unknowns) : 0.0;
+    if (flies) misfit.Evaluate(next, &next_residuals, &next_by_unknowns);
     if (!flies || !(next_residuals.squaredNorm() <= before)) {
       damping = std::max(10.0 * damping, 1e-4);
       if (damping > 1e8) break;
@@ -119,11 +121,11 @@ EquivalentMotion EquivalentOf(const AlignedPath& aligned,
     unknowns = next;
     residuals = next_residuals;
     by_unknowns = next_by_unknowns;
-    equivalent.rms_m = rms_m;
     damping = 0.1 * damping;
     if (before - residuals.squaredNorm() < 1e-9 * before + 1e-12) break;
   }
   equivalent.values = MotionOf(motion, unknowns);
+  equivalent.off_m = misfit.OffM(residuals);
   equivalent.found = true;
   return equivalent;
 }

@@ -14,7 +14,7 @@ namespace loftline {
 struct EquivalentMotion {
   MotionVector values = MotionVector::Zero();  // flies right
   bool found = false;
-  double rms_m = 0.0;
+  Eigen::VectorXd off_m;  // the simulator's path less that motion's: (along, up) of each moment
 };
 EquivalentMotion EquivalentOf(const AlignedPath& aligned,
                               const FittedMotion& motion,

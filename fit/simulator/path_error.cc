@@ -55,6 +55,25 @@ double RoundingStdM(const std::vector<FlownMoment>& moments, const AlignedPath& 
   return std::hypot(aligned.path->RoundingStdM().maxCoeff(), of_time_s * fastest_m_per_s);
 }
 
+// What may hide a change of gravity, and by how much it may change.
+constexpr int kHiders = 4;
+constexpr struct {
+  MotionParameter parameter;
+  double most;
+} kHider[kHiders] = {{kForwardMPerS, 1.0}, {kUpMPerS, 1.0}, {kLogDrag, 1.0}, {kWindXMPerS, 3.0}};
+
+// How much of each column of HIDING, those of kHider first, does the same as PATH_M, by least squares. A change that
+// moves the path by next to nothing hides nothing: columns hang together.
+Eigen::VectorXd Hiding(const Eigen::VectorXd& path_m, const Eigen::MatrixXd& hiding) {
+  constexpr double kNextToNothingM = 1e-4;
+  Eigen::VectorXd most = Eigen::VectorXd::Ones(hiding.cols());
+  for (int j = 0; j < kHiders; ++j) most[j] = kHider[j].most;
+  const Eigen::MatrixXd scaled = hiding * most.asDiagonal();
+  Eigen::MatrixXd normal = scaled.transpose() * scaled;
+  normal.diagonal().array() += kNextToNothingM * kNextToNothingM * static_cast<double>(path_m.size());
+  return most.asDiagonal() * normal.ldlt().solve(scaled.transpose() * path_m);
+}
+
 }  // namespace
 
 Eigen::MatrixXd ErrorByMotion(const std::vector<FlownMoment>& moments,
@@ -103,8 +122,45 @@ PathError PathErrorOf(const std::vector<FlownMoment>& moments,
   return path;
 }
 
+GravityBend BendByGravity(const PathError& error, const AlignedPath& aligned, const FittedMotion& motion) {
+  constexpr double kStepMPerS2 = 0.05;  // paths are as good as linear in so little
+  FlightConditions heavier = motion.conditions;
+  heavier.gravity_m_per_s2 += kStepMPerS2;
+  std::vector<double> times_s;
+  for (const FlownMoment& moment : error.moments) times_s.push_back(moment.time_s);
+  const std::vector<Eigen::Vector2d> places_m = FlyPlaces(motion.values, heavier, times_s);
+  const Eigen::Index rows = error.error_m.size();
+  Eigen::VectorXd measured_m = Eigen::VectorXd::Zero(rows);
+  Eigen::MatrixXd hiding = Eigen::MatrixXd::Zero(rows, kHiders + 2);
+  for (std::size_t i = 0; i < error.moments.size(); ++i) {
+    for (int axis = aligned.path->heights_only() ? 1 : 0; axis < 2; ++axis) {
+      const Eigen::Index row = 2 * static_cast<Eigen::Index>(i) + axis;
+      measured_m[row] = places_m[i][axis] - error.moments[i].place_m[axis];
+      for (int j = 0; j < kHiders; ++j) hiding(row, j) = error.moments[i].by_motion(axis, kHider[j].parameter);
+      hiding(row, kHiders + axis) = 1.0;
+    }
+  }
+  // The fit has changed launch, drag and wind by that much; E follows both, as it is laid.
+  const Eigen::VectorXd changed = Hiding(measured_m, hiding.leftCols<kHiders>());
+  Eigen::VectorXd error_m = aligned.LaidUnder(heavier, motion, error.moments) - measured_m;
+  for (int j = 0; j < kHiders; ++j) error_m -= changed[j] * error.by_motion.col(kHider[j].parameter);
+  const Eigen::VectorXd shape_m = measured_m - hiding * Hiding(measured_m, hiding);
+  return {error_m / kStepMPerS2, shape_m / kStepMPerS2};
+}
+
+Eigen::VectorXd LessGravity(const Eigen::VectorXd& off_m, const Eigen::VectorXd& bent, double gravity_std_m_per_s2) {
+  const double size = bent.squaredNorm();
+  if (!(size > 0.0)) return off_m;
+  const double most = 2.0 * gravity_std_m_per_s2;
+  return off_m - std::clamp(bent.dot(off_m) / size, -most, most) * bent;
+}
+
 double ToldApart::Chi2(const Eigen::VectorXd& in_directions_m) const {
   return in_directions_m.dot(covariance_m2.ldlt().solve(in_directions_m));
+}
+
+Eigen::VectorXd ToldApart::Outside(const Eigen::VectorXd& change) const {
+  return change - directions * (directions.transpose() * change);
 }
 
 ToldApart TellApart(const PathError& error, const FittedMotion& motion, double path_noise_dof) {
@@ -125,7 +181,7 @@ ToldApart TellApart(const PathError& error, const FittedMotion& motion, double p
   if (error.simulator_covariance_m2.size() > 0) {
     told.covariance_m2 += told.directions.transpose() * error.simulator_covariance_m2 * told.directions;
   }
-  told.outside_m = error.error_m - told.directions * told.error_m;
+  told.outside_m = told.Outside(error.error_m);
 
   // Only the part that comes from the path's scatter has a size that was itself judged by few residuals.
   const Eigen::MatrixXd noise_m =

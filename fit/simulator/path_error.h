@@ -39,6 +39,16 @@ PathError PathErrorOf(const std::vector<FlownMoment>& moments,
                       const EquivalentMotion& equivalent,
                       bool launch_as_measured);
 
+// How each metre per second squared that gravity is more than the fit took it for bends E, and how the simulator's path
+// off its equivalent. What a change of launch, drag or wind does as well is left out: fit and equivalent have made it.
+struct GravityBend {
+  Eigen::VectorXd of_error, of_shape;  // elements as those of E
+};
+GravityBend BendByGravity(const PathError& error, const AlignedPath& aligned, const FittedMotion& motion);
+
+// OFF_M less what a gravity explains that is off by two standard uncertainties at most.
+Eigen::VectorXd LessGravity(const Eigen::VectorXd& off_m, const Eigen::VectorXd& bent, double gravity_std_m_per_s2);
+
 // The footage tells paths apart in a few independent ways only (no more than the motion has parameters): E in each of
 // them, with its covariance, and what of E lies outside them all.
 struct ToldApart {
@@ -48,6 +58,8 @@ struct ToldApart {
   Eigen::VectorXd outside_m;  // of E
   double dof_within = 0.0;    // of the covariance, by Welch and Satterthwaite
   double Chi2(const Eigen::VectorXd& in_directions_m) const;
+  // What of a change of E lies outside the ways.
+  Eigen::VectorXd Outside(const Eigen::VectorXd& change) const;
 };
 // PATH_NOISE_DOF: of the path's own scatter (FlightResult::path_noise_dof).
 ToldApart TellApart(const PathError& error, const FittedMotion& motion, double path_noise_dof);

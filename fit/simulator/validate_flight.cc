@@ -5,6 +5,7 @@
 #include "calibrate/camera_model.h"
 #include "core/uncertainty.h"
 #include "fit/drag_coefficient.h"
+#include "fit/place.h"
 #include "fit/simulator/aligned_path.h"
 #include "fit/simulator/equivalent_motion.h"
 #include "fit/simulator/mend_simulator.h"
@@ -83,6 +84,20 @@ double ShapeLimitM(const PathError& error, const FlightResult& result) {
                    4.0 * error.rounding_std_m * error.rounding_std_m);
 }
 
+// What no launch, drag or wind explains, root mean square, and what of E lies outside the ways in which the footage
+// tells paths apart. A gravity that the survey leaves open (no latitude) is not laid at the simulator's door either.
+void FillShape(const Comparison& comparison, const PathError& error, const ToldApart& told, PathComparison* path) {
+  std::vector<Assumed> assumed;  // the result lists it already
+  const double gravity_std_m_per_s2 = PlaceOf(comparison.result.survey.air, &assumed).gravity_std_m_per_s2;
+  const GravityBend bend = BendByGravity(error, comparison.aligned, comparison.motion);
+  const auto rms_m = [&](const Eigen::VectorXd& off_m, const Eigen::VectorXd& bent) {
+    return LessGravity(off_m, bent, gravity_std_m_per_s2).norm() / std::sqrt(error.compared);
+  };
+  path->outside_m = rms_m(told.outside_m, told.Outside(bend.of_error));
+  path->shape_m = comparison.equivalent.found ? rms_m(comparison.equivalent.off_m, bend.of_shape) : path->outside_m;
+  path->shape_limit_m = ShapeLimitM(error, comparison.result);
+}
+
 PathMoment ShownMoment(const FlownMoment& measured,
                        const Eigen::MatrixXd& error_by_motion,
                        const Comparison& comparison,
@@ -150,9 +165,7 @@ void ComparePath(const Comparison& comparison, FlightValidation* validation) {
   path.p = Chi2Probability(path.chi2, path.dof, path.dof_within);
   path.half_95_m = WorstHalfM(error, comparison, CoverageFactor(told.dof_within, kCoverage));
   path.matters_m = comparison.options.matters * FurthestM(moments);
-  path.outside_m = told.outside_m.norm() / std::sqrt(error.compared);
-  path.shape_m = comparison.equivalent.found ? comparison.equivalent.rms_m : path.outside_m;
-  path.shape_limit_m = ShapeLimitM(error, comparison.result);
+  FillShape(comparison, error, told, &path);
   if (path.p < kLeastProbability || std::max(path.shape_m, path.outside_m) > path.shape_limit_m) {
     path.agreement = Agreement::kDisagrees;
   } else {

@@ -6,6 +6,7 @@
 #include "fit/simulator/validate_flight.h"
 #include "tests/support/synthetic_simulator.h"
 
+#include <algorithm>
 #include <map>
 
 #include <gtest/gtest.h>
@@ -25,6 +26,12 @@ FlightValidation Validated(const SimulatedFlight& simulated,
   const auto validation = ValidateFlight(result, simulated, options);
   EXPECT_TRUE(validation) << Describe(validation.error());
   return validation ? *validation : FlightValidation{};
+}
+
+bool SaysShape(const FlightValidation& validation) {
+  return std::any_of(validation.findings.begin(), validation.findings.end(), [](const Finding& finding) {
+    return finding.code == "simulator-shape";
+  });
 }
 
 // A camera that stands askew, a flight out of the plane and a wind nobody told of: all within what a survey leaves
@@ -78,6 +85,33 @@ TEST(ValidateRightSimulator, IsNotFarOffWhereTheFlightIsKnownBadly) {
     const FlightValidation validation = Validated(Simulate(scene), {}, Fitted(Synthesize(scene)));
     EXPECT_GT(validation.path.p, 1e-4) << i << ": " << validation.sentence;
   }
+}
+
+// Gravity is 9.78 to 9.83 m/s^2 on earth: where the survey has no latitude, a simulator with that of the place is
+// right.
+TEST(ValidateRightSimulator, IsNotBlamedForAGravityThatIsNotKnown) {
+  SyntheticScene scene;
+  scene.noise_px = 0.1;
+  scene.mark_noise_px = 0.0;
+  scene.seed = SeedFrom("gravity");
+  scene.speed_m_s = 26.0;
+  scene.angle_deg = 75.0;
+  scene.drag_per_m = 0.012;
+  scene.gravity_m_s2 = 9.786;  // normal gravity at sea level in the latitude of 20 degrees
+  scene.distance_m = 34.0;
+  scene.tilt_deg = 14.0;
+  SyntheticFlight flight = Synthesize(scene);
+  flight.survey.air.latitude_deg.reset();
+  const auto validated = [&] { return Validated(Simulate(scene), {}, Fitted(flight)); };
+  const FlightValidation open = validated();
+  EXPECT_FALSE(SaysShape(open));
+  EXPECT_LT(open.path.shape_m, 5e-4);
+  EXPECT_LT(open.path.outside_m, open.path.shape_limit_m);
+  // Where the latitude is known, and another, it is the simulator's gravity that is wrong, and its path bends by that.
+  flight.survey.air.latitude_deg = 60.0;
+  const FlightValidation known = validated();
+  EXPECT_GT(known.path.shape_m, 2e-3);
+  EXPECT_GT(known.path.outside_m, known.path.shape_limit_m);
 }
 
 }  // namespace
