@@ -37,6 +37,17 @@ std::string FromLatin1(std::string_view text) {
   return utf8;
 }
 
+// Blanks that hold a number and its unit together on a page, or part thousands, are blanks.
+std::string WithPlainBlanks(std::string text) {
+  constexpr std::array<std::string_view, 4> kBlanks = {"\u00a0", "\u2007", "\u2009", "\u202f"};
+  for (const std::string_view blank : kBlanks) {
+    for (std::size_t at = text.find(blank); at != std::string::npos; at = text.find(blank, at + 1)) {
+      text.replace(at, blank.size(), " ");
+    }
+  }
+  return text;
+}
+
 bool HasOpenQuote(std::string_view line) {
   return std::ranges::count(line, '"') % 2 == 1;
 }
@@ -77,7 +88,7 @@ Expected<std::string> ReadableText(std::string_view text, const std::string& fil
                   LooksLikeUtf16(text) ? "The text seems to be in UTF-16, not in UTF-8."
                                        : "A zero byte stands in it: it is not text.");
   }
-  return FirstBadUtf8(text) ? FromLatin1(text) : std::string(text);
+  return WithPlainBlanks(FirstBadUtf8(text) ? FromLatin1(text) : std::string(text));
 }
 
 std::vector<TextLine> LinesOf(const std::string& text) {

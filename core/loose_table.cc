@@ -18,7 +18,7 @@
 namespace loftline {
 namespace {
 
-constexpr std::array kSeparators = {'\t', ';', ',', ' '};  // the earlier wins where two part the rows alike
+constexpr std::array kSeparators = {'\t', ';', ',', '|', ' '};  // the earlier wins where two part the rows alike
 
 Error Bad(const std::string& file, int line, const std::string& message, const std::string& advice) {
   return {ErrorKind::kInvalidInput, "bad-csv", message, advice, file, line};
@@ -117,7 +117,9 @@ void FindNames(const std::vector<TextLine>& lines, std::size_t first_row, LooseT
 }
 
 Error WrongWidth(const LooseTable& table, const CsvRow& row) {
-  const bool commas = table.separator == ',' && row.cells.size() > table.width;
+  const auto is_text = [](const std::string& cell) { return ReadLooseCell(cell).kind == LooseCell::Kind::kText; };
+  const bool commas =
+      table.separator == ',' && row.cells.size() > table.width && std::ranges::none_of(row.cells, is_text);
   const std::string message = fmt::format("The row has {} cell{}, but the first one has {}.",
                                           row.cells.size(),
                                           row.cells.size() == 1 ? "" : "s",

@@ -14,14 +14,14 @@
 namespace loftline {
 
 // A table of numbers as some other program wrote it, of which nothing is known before. Cells are parted by tabs, ';',
-// ',' or blanks: by whichever makes the most rows of numbers. Decimal points and commas, quotes, a byte-order mark and
-// any line ends are understood; lines that begin with one of # % ! * or // (or ';' where it does not part cells), empty
-// lines and titles are passed over. Text that is not UTF-8 is taken for Latin-1, as only names can be touched by that.
-// Our own tables are read by core/csv_file.h, which is strict.
+// ',', '|' or blanks: by whichever makes the most rows of numbers. Decimal points and commas, quotes, a byte-order mark
+// and any line ends are understood; lines that begin with one of # % ! * or // (or ';' where it does not part cells),
+// empty lines and titles are passed over. Text that is not UTF-8 is taken for Latin-1, as only names can be touched by
+// that. Our own tables are read by core/csv_file.h, which is strict.
 struct LooseTable {
   std::string file;
   std::size_t width = 0;  // cells of each row
-  char separator = ',';   // '\t', ';', ',' or ' '
+  char separator = ',';   // '\t', ';', ',', '|' or ' '
   // Rows of as many cells above the numbers, the nearest first; one of them will hold the columns' names, and one below
   // that perhaps their units. A comment sign before them is taken off.
   std::vector<CsvRow> above;
