@@ -30,6 +30,12 @@ std::string NameOf(const std::string& path) {
   return WithoutControls(std::filesystem::path(path).filename().string());
 }
 
+// Another mass, diameter or air than the measured flight had: only the drag coefficient is then that of the flight.
+bool FliesWithAnother(const Prediction& prediction) {
+  return std::ranges::any_of(prediction.inputs,
+                             [](const PredictionInput& input) { return input.key.starts_with("measured_"); });
+}
+
 std::string DragWords(const Prediction& prediction) {
   const std::string coefficient = Plain(prediction, "drag_coefficient", 3);
   const std::string known = coefficient.empty() ? "" : fmt::format(" (coefficient {} at the launch)", coefficient);
@@ -45,6 +51,7 @@ std::string DragWords(const Prediction& prediction) {
     case DragSource::kBall:
       return "a smooth ball" + known;
     case DragSource::kMeasured:
+      if (FliesWithAnother(prediction) && !coefficient.empty()) return "drag coefficient as measured, " + coefficient;
       return "drag as measured, " + Plain(prediction, "drag_per_m", 3);
   }
   return "";
@@ -79,6 +86,7 @@ std::string QuantityLines(const Prediction& prediction) {
 
 // As InputText in files, with the typographic minus of everything that is shown.
 std::string ShownText(const PredictionInput& input) {
+  if (const std::optional<std::string> table = TableAsItStands(input)) return *table;
   const auto& [measured, unit] = InputForPeople(input);
   const std::string number =
       measured.std > 0.0 ? FormatMeasured(measured, unit) : WithUnit(FormatPlain(measured.value, 6), unit);

@@ -124,7 +124,14 @@ ShownInput InputForPeople(const PredictionInput& input) {
   return {input.value, input.unit};
 }
 
+std::optional<std::string> TableAsItStands(const PredictionInput& input) {
+  if (input.key == "table_shift") return input.label + " as it stands, ± 1 of its own uncertainties";
+  if (input.key == "table_factor" && !(input.value.std > 0.0)) return input.label + " as it stands";
+  return std::nullopt;
+}
+
 std::string InputText(const PredictionInput& input) {
+  if (const std::optional<std::string> table = TableAsItStands(input)) return *table;
   const auto& [measured, unit] = InputForPeople(input);
   const double value = measured.value, std = measured.std;
   std::string text = input.label;

@@ -4,6 +4,7 @@
 
 #include "fit/prediction/prediction.h"
 
+#include <optional>
 #include <string>
 
 #include <nlohmann/json.hpp>
@@ -23,6 +24,9 @@ struct ShownInput {
   std::string unit;
 };
 ShownInput InputForPeople(const PredictionInput& input);
+
+// What is said of a drag table in the place of numbers that only mean "unchanged"; nothing for other inputs.
+std::optional<std::string> TableAsItStands(const PredictionInput& input);
 
 // "launch speed 25 ± 0.3 m/s", for one input, in the units of everyday.
 std::string InputText(const PredictionInput& input);

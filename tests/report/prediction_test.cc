@@ -87,6 +87,19 @@ TEST(PredictionText, WritesTheMinusOfTheOtherOutputs) {
   EXPECT_THAT(text, HasSubstr("air temperature \u22123 °C"));
 }
 
+TEST(PredictionText, SaysOfADragTableWhatItIs) {
+  PredictionRequest request = Heron();
+  request.drag_coefficient = std::nullopt;
+  request.drag_table = DragTableFile{"cd.csv", DragTable(DragAgainst::kTime, {0.0, 1.0}, {0.6, 0.4}), {}};
+  EXPECT_THAT(PredictionText(Predicted(request)), HasSubstr("drag table as it stands."));
+  request.drag_table->stds = {0.05, 0.05};
+  EXPECT_THAT(PredictionText(Predicted(request)),
+              HasSubstr("drag table as it stands, ± 1 of its own\n  uncertainties."));
+  request.drag_table->stds.clear();
+  request.drag_relative_std = 0.05;
+  EXPECT_THAT(PredictionText(Predicted(request)), HasSubstr("drag table 1.000 ± 0.050 times the table."));
+}
+
 TEST(PredictionText, StaysWithinTheTerminal) {
   for (const PredictionRequest& request : AllKinds()) {
     const Prediction prediction = Predicted(request);
