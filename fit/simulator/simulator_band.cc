@@ -44,8 +44,15 @@ std::vector<double> Rates(const std::vector<double>& times_s, const std::vector<
   return rates;
 }
 
-void FillSpeeds(const SimulatorBand& band, const std::vector<double>& speeds, std::vector<double>& stds) {
-  if (stds.empty() && !speeds.empty()) stds = Stds(speeds, band.relative, band.speed_m_s);
+// How fast it flies at each row: by the speeds told, or else by the places.
+std::vector<double> SpeedsOf(const SimulatedFlight& flight) {
+  const auto told_or_rates = [&](const std::vector<double>& told, const std::vector<double>& places) {
+    return told.empty() ? Rates(flight.time_s, places) : told;
+  };
+  const std::vector<double> along = told_or_rates(flight.vx_m_per_s, flight.x_m);
+  std::vector<double> speeds = told_or_rates(flight.vy_m_per_s, flight.y_m);
+  for (std::size_t i = 0; i < along.size(); ++i) speeds[i] = std::hypot(speeds[i], along[i]);
+  return speeds;
 }
 
 }  // namespace
@@ -80,12 +87,13 @@ void ApplyBand(const SimulatorBand& band, SimulatedFlight& flight) {
   const std::vector<double> distances = DistancesFromStart(flight);
   if (flight.x_std_m.empty() && !flight.x_m.empty()) flight.x_std_m = Stds(distances, band.relative, band.length_m);
   if (flight.y_std_m.empty()) flight.y_std_m = Stds(distances, band.relative, band.length_m);
-  const auto told_or_rates = [&](const std::vector<double>& told, const std::vector<double>& places) {
-    return told.empty() ? Rates(flight.time_s, places) : told;
-  };
-  FillSpeeds(band, told_or_rates(flight.vx_m_per_s, flight.x_m), flight.vx_std_m_per_s);
-  FillSpeeds(band, told_or_rates(flight.vy_m_per_s, flight.y_m), flight.vy_std_m_per_s);
-  FillSpeeds(band, flight.speed_m_per_s, flight.speed_std_m_per_s);
+  const std::vector<double> of_speeds = Stds(SpeedsOf(flight), band.relative, band.speed_m_s);
+  const bool heights_alone = flight.x_m.empty() && flight.vx_m_per_s.empty();
+  if (flight.vx_std_m_per_s.empty() && !heights_alone) flight.vx_std_m_per_s = of_speeds;
+  if (flight.vy_std_m_per_s.empty()) flight.vy_std_m_per_s = of_speeds;
+  if (flight.speed_std_m_per_s.empty() && !flight.speed_m_per_s.empty()) {
+    flight.speed_std_m_per_s = Stds(flight.speed_m_per_s, band.relative, band.speed_m_s);
+  }
 }
 
 }  // namespace loftline

@@ -12,7 +12,9 @@ namespace loftline {
 
 // What is said of a simulator's uncertainty as a whole, for what its table leaves open: one standard uncertainty.
 struct SimulatorBand {
-  std::optional<double> relative;   // of the distance from the first row's place, and of each speed
+  // Of the distance from the first row's place, for each coordinate, and of the speed, for each of its parts: at the
+  // top, too, where the vertical part is nothing and its uncertainty makes that of the apogee's time.
+  std::optional<double> relative;
   std::optional<double> length_m;   // of each coordinate, all the way
   std::optional<double> speed_m_s;  // of each speed, all the way
 };
