@@ -98,7 +98,10 @@ std::optional<Error> WhyNoFlight(const SimulatedPath& path, const ValidationOpti
         ErrorKind::kInvalidInput,
         "launch-and-alignment",
         "A simulator that was started as measured has a launch that is known; it is laid by that and by nothing else.",
-        "Leave --align away, or say --launch own."};
+        "Leave --align away, or say --launch own.",
+        "",
+        0,
+        "--align"};
   }
   constexpr double kLeastM = 0.05;
   if (path.ExtentM() < kLeastM) {

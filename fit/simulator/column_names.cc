@@ -4,6 +4,7 @@
 
 #include "core/letter_case.h"
 #include "core/text.h"
+#include "fit/simulator/column_phrases.h"
 
 #include <algorithm>
 #include <array>
@@ -13,131 +14,6 @@ namespace loftline {
 namespace {
 
 using enum ColumnMeaning;
-
-struct Phrase {
-  std::string_view words;
-  ColumnMeaning meaning;
-};
-
-constexpr auto kPhrases = std::to_array<Phrase>({
-    {"time", kTime},
-    {"t", kTime},
-    {"elapsed time", kTime},
-    {"time elapsed", kTime},
-    {"simulation time", kTime},
-    {"sim time", kTime},
-    {"flight time", kTime},
-    {"time since launch", kTime},
-    {"time from launch", kTime},
-    {"time after launch", kTime},
-    {"seconds", kTime},
-
-    {"x", kAlong},
-    {"x position", kAlong},
-    {"position x", kAlong},
-    {"x pos", kAlong},
-    {"pos x", kAlong},
-    {"x coordinate", kAlong},
-    {"x distance", kAlong},
-    {"x displacement", kAlong},
-    {"distance", kAlong},
-    {"horizontal distance", kAlong},
-    {"horizontal position", kAlong},
-    {"horizontal displacement", kAlong},
-    {"horizontal range", kAlong},
-    {"lateral distance", kAlong},
-    {"ground distance", kAlong},
-    {"downrange", kAlong},
-    {"down range", kAlong},
-    {"downrange distance", kAlong},
-    {"distance downrange", kAlong},
-    {"range", kAlong},
-
-    {"y", kPlainY},
-    {"y position", kPlainY},
-    {"position y", kPlainY},
-    {"y pos", kPlainY},
-    {"pos y", kPlainY},
-    {"y coordinate", kPlainY},
-    {"y distance", kPlainY},
-    {"y displacement", kPlainY},
-
-    {"z", kPlainZ},
-    {"z position", kPlainZ},
-    {"position z", kPlainZ},
-    {"z pos", kPlainZ},
-    {"pos z", kPlainZ},
-    {"z coordinate", kPlainZ},
-    {"z distance", kPlainZ},
-    {"z displacement", kPlainZ},
-
-    {"height", kHeight},
-    {"h", kHeight},
-    {"altitude", kHeight},
-    {"alt", kHeight},
-    {"altitude agl", kHeight},
-    {"height agl", kHeight},
-    {"height above ground", kHeight},
-    {"height above launch", kHeight},
-    {"altitude above ground", kHeight},
-    {"altitude above launch", kHeight},
-    {"vertical distance", kHeight},
-    {"vertical position", kHeight},
-    {"vertical displacement", kHeight},
-
-    {"vx", kAlongSpeed},
-    {"v x", kAlongSpeed},
-    {"x velocity", kAlongSpeed},
-    {"velocity x", kAlongSpeed},
-    {"x speed", kAlongSpeed},
-    {"speed x", kAlongSpeed},
-    {"x vel", kAlongSpeed},
-    {"vel x", kAlongSpeed},
-    {"horizontal velocity", kAlongSpeed},
-    {"horizontal speed", kAlongSpeed},
-    {"velocity horizontal", kAlongSpeed},
-    {"speed horizontal", kAlongSpeed},
-    {"lateral velocity", kAlongSpeed},
-    {"lateral speed", kAlongSpeed},
-    {"downrange velocity", kAlongSpeed},
-    {"downrange speed", kAlongSpeed},
-    {"ground speed", kAlongSpeed},
-
-    {"vy", kPlainVy},
-    {"v y", kPlainVy},
-    {"y velocity", kPlainVy},
-    {"velocity y", kPlainVy},
-    {"y speed", kPlainVy},
-    {"speed y", kPlainVy},
-    {"y vel", kPlainVy},
-    {"vel y", kPlainVy},
-
-    {"vz", kPlainVz},
-    {"v z", kPlainVz},
-    {"z velocity", kPlainVz},
-    {"velocity z", kPlainVz},
-    {"z speed", kPlainVz},
-    {"speed z", kPlainVz},
-    {"z vel", kPlainVz},
-    {"vel z", kPlainVz},
-
-    {"vertical velocity", kUpSpeed},
-    {"vertical speed", kUpSpeed},
-    {"velocity vertical", kUpSpeed},
-    {"speed vertical", kUpSpeed},
-    {"climb rate", kUpSpeed},
-    {"rate of climb", kUpSpeed},
-
-    {"speed", kSpeed},
-    {"velocity", kSpeed},
-    {"v", kSpeed},
-    {"total speed", kSpeed},
-    {"total velocity", kSpeed},
-    {"flight speed", kSpeed},
-    {"resultant velocity", kSpeed},
-    {"velocity magnitude", kSpeed},
-    {"speed magnitude", kSpeed},
-});
 
 constexpr auto kStdWords =
     std::to_array<std::string_view>({"std", "sd", "stdev", "stddev", "sigma", "unc", "uncertainty", "u"});
@@ -184,10 +60,7 @@ std::string Joined(std::span<const std::string> words) {
 }
 
 std::optional<ColumnMeaning> MeaningOf(std::span<const std::string> words) {
-  const std::string text = LowerCase(Joined(words));
-  const auto found = std::ranges::find(kPhrases, text, &Phrase::words);
-  if (found == kPhrases.end()) return std::nullopt;
-  return found->meaning;
+  return MeaningOfPhrase(LowerCase(Joined(words)));
 }
 
 // WORDS without what says "standard uncertainty of" at either end; nothing where nothing says so.
@@ -235,9 +108,18 @@ std::optional<NamedColumn> UnderstandWithUnit(std::span<const std::string> words
   return std::nullopt;
 }
 
+// "ms", "millis": a time is at times named by its unit alone. Not so "s", which may be a way, nor "min", a minimum.
+std::optional<NamedColumn> UnderstandTimeUnit(std::span<const std::string> words) {
+  constexpr auto kNames = std::to_array<std::string_view>(
+      {"ms", "msec", "millis", "millisecond", "milliseconds", "sec", "secs", "second", "seconds"});
+  if (words.size() != 1 || std::ranges::count(kNames, LowerCase(words.front())) == 0) return std::nullopt;
+  return NamedColumn{.meaning = kTime, .unit = UnitFromHeader(words.front(), Dimension::kTime)};
+}
+
 std::optional<NamedColumn> UnderstandWords(std::string_view name) {
   const std::vector<std::string> words = SplitWords(name);
   if (std::optional<NamedColumn> column = Understand(words)) return column;
+  if (std::optional<NamedColumn> column = UnderstandTimeUnit(words)) return column;
   return UnderstandWithUnit(words);
 }
 
@@ -262,6 +144,8 @@ Dimension DimensionOf(ColumnMeaning meaning) {
     case kPlainY:
     case kPlainZ:
     case kHeight:
+    case kSeaHeight:
+    case kAcross:
       return Dimension::kLength;
     default:
       return Dimension::kSpeed;

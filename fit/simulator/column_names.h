@@ -19,6 +19,8 @@ enum class ColumnMeaning {
   kPlainY,      // "y": the height, or the other horizontal axis where something else is the height
   kPlainZ,      // "z": the height
   kHeight,      // the height by name
+  kSeaHeight,   // the same, said to be above the sea: where nothing else is the height
+  kAcross,      // the other horizontal axis by name
   kAlongSpeed,  // horizontal, by name or as vx
   kPlainVy,
   kPlainVz,

@@ -34,8 +34,17 @@ constexpr auto kLengthWords = std::to_array<Spelling>({{"millimetre", "mm"},
                                                        {"centimetre", "cm"},
                                                        {"centimeter", "cm"},
                                                        {"kilometre", "km"},
-                                                       {"kilometer", "km"}});
-constexpr auto kTimeWords = std::to_array<Spelling>({{"millisecond", "ms"}, {"msec", "ms"}, {"minute", "min"}});
+                                                       {"kilometer", "km"},
+                                                       {"metro", "m"},
+                                                       {"mètre", "m"}});
+constexpr auto kTimeWords = std::to_array<Spelling>({{"millisecond", "ms"},
+                                                     {"milli", "ms"},
+                                                     {"msec", "ms"},
+                                                     {"minute", "min"},
+                                                     {"sek", "s"},
+                                                     {"sekunden", "s"},
+                                                     {"seconde", "s"},
+                                                     {"segundo", "s"}});
 constexpr auto kSpeedWords = std::to_array<Spelling>({{"mps", "m/s"}, {"fps", "ft/s"}, {"knot", "kn"}, {"kt", "kn"}});
 
 constexpr double kMileInYards = 1760.0, kYardInM = 0.9144;  // exact, by the agreement of 1959
@@ -77,6 +86,8 @@ std::optional<HeaderUnit> LengthUnit(std::string_view name) {
 std::optional<HeaderUnit> TimeUnit(std::string_view name) {
   const std::string lower = LowerCase(name);
   if (lower == "secs") return HeaderUnit{"s", 1.0};
+  // the micro sign, and the Greek letter that is written for it
+  if (lower == "us" || lower == "\u00b5s" || lower == "\u03bcs") return HeaderUnit{"\u00b5s", 1e-6};
   return Known(WithoutWords(name, kTimeWords), Dimension::kTime);
 }
 
@@ -127,7 +138,7 @@ std::string HeaderUnitsUnderstood(Dimension dimension) {
     case Dimension::kLength:
       return "m, cm, mm, km, ft, in or yd";
     case Dimension::kTime:
-      return "s, ms or min";
+      return "s, ms, \u00b5s or min";
     default:
       return "m/s, km/h, ft/s, mph or knots";
   }

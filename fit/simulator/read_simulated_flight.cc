@@ -2,7 +2,9 @@
 // Copyright 2026 The Loftline authors
 #include "fit/simulator/read_simulated_flight.h"
 
+#include "core/letter_case.h"
 #include "core/text.h"
+#include "fit/simulator/column_values.h"
 
 #include <algorithm>
 #include <array>
@@ -29,6 +31,7 @@ class Reader {
   Reader(const LooseTable& table, const ColumnPlan& plan) : table_(table), plan_(plan) {}
 
   Expected<SimulatedFlight> Read() {
+    if (Status status = CheckThousands(); !status) return status.error();
     if (Status status = TakeRows(); !status) return status.error();
     if (Status status = CheckTimes(); !status) return status.error();
     if (moments_.size() < kFewestRows) {
@@ -80,11 +83,38 @@ class Reader {
   Status CheckCells(const CsvRow& row) {
     for (const std::optional<UsedColumn>& column : plan_.columns) {
       if (!column || ReadLooseCell(row.cells[column->index]).kind != LooseCell::Kind::kText) continue;
-      return ErrorAt(row,
-                     *column,
-                     "bad-value",
-                     fmt::format("{} is not a number.", Quoted(row.cells[column->index])),
-                     "Write it like 8.2: no unit beside it, no signs between thousands.");
+      const std::string& cell = row.cells[column->index];
+      return ErrorAt(
+          row, *column, "bad-value", fmt::format("{} is not a number.", Quoted(cell)), AdviceOnText(cell, *column));
+    }
+    return Done{};
+  }
+
+  static std::string AdviceOnText(const std::string& cell, const UsedColumn& column) {
+    const std::string plain = "Write it like 8.2: no unit beside it, no signs between thousands.";
+    if (LowerCase(cell) == LowerCase(column.name))
+      return "Give one flight alone: the names of a second table stand here.";
+    const bool digits = cell.find_first_of("0123456789") != std::string::npos;
+    if (!digits) return plain + " If the row is no moment of the flight, take it out or begin it with #.";
+    if (cell.find(':') != std::string::npos) return "Give the time in seconds: 83.4, not 1:23.4.";
+    return plain;
+  }
+
+  // A sign between thousands would make 1 272 a little more than one.
+  Status CheckThousands() const {
+    for (const std::optional<UsedColumn>& column : plan_.columns) {
+      if (!column) continue;
+      const std::optional<PartedThousands> parted = FindPartedThousands(table_, column->index);
+      if (!parted) continue;
+      return Error{ErrorKind::kInvalidInput,
+                   "bad-value",
+                   fmt::format("{} in a column with {}: that looks like a sign between thousands.",
+                               Quoted(parted->cell),
+                               Quoted(parted->plain)),
+                   "Write the numbers without signs between thousands.",
+                   table_.file,
+                   parted->line,
+                   column->name};
     }
     return Done{};
   }
@@ -102,7 +132,7 @@ class Reader {
       }
       if (Status status = CheckMark(row, *column, cell.mark); !status) return status;
       moment.values[i] = cell.value * column->factor;
-      const double digit = cell.last_digit * column->factor;
+      const double digit = cell.last_digit * std::abs(column->factor);
       steps_[i] = steps_[i] == 0.0 ? digit : std::min(steps_[i], digit);
       if (i >= static_cast<std::size_t>(kXStd) && cell.value < 0.0) {
         return ErrorAt(row, *column, "bad-value", "A standard uncertainty cannot be below zero.", "Correct it.");
@@ -147,7 +177,7 @@ class Reader {
           ErrorKind::kInvalidInput,
           "time-not-rising",
           fmt::format("The time does not rise: {:g} s after {:g} s on line {}.", next[kTime], one[kTime], one.line),
-          next[kTime] == one[kTime] ? "Leave one of the two rows out."
+          next[kTime] == one[kTime] ? "Leave one of the two rows out, or write the times with more digits."
                                     : "Sort the rows by time, and give one flight alone.",
           table_.file,
           next.line,
@@ -231,6 +261,7 @@ class Reader {
     flight.y_step_m = StepOf(kY);
     if (plan_[kSide]) JoinHorizontals(flight);
     flight.rows_left_out = left_out_;
+    flight.columns_passed_over = plan_.passed_over;
     for (std::size_t i = 0; i < kColumnRoles; ++i) {
       const std::optional<UsedColumn>& column = plan_.columns[i];
       if (!column) continue;
@@ -250,6 +281,17 @@ class Reader {
   char mark_ = '\0';
   int mark_line_ = 0;
 };
+
+// The remark that 'predict --from' writes (fit/prediction/prediction_file.cc), in the first lines of its table.
+std::string PredictedFrom(std::string_view text) {
+  constexpr std::string_view kRemark = "# starts from the measured flight ";
+  constexpr std::size_t kFirstBytes = 2000;
+  const std::string_view begin = text.substr(0, kFirstBytes);
+  const std::size_t at = begin.find(kRemark);
+  if (at == std::string_view::npos) return "";
+  const std::string_view rest = begin.substr(at + kRemark.size());
+  return std::string(Trimmed(rest.substr(0, rest.find_first_of("\r\n"))));
+}
 
 // Of the names a table may begin with none looks like that.
 bool LooksLikeJson(std::string_view text) {
@@ -273,11 +315,16 @@ Expected<LooseTable> TableOf(const std::string& text, const std::string& file_na
   return ParseLooseTable(text, file_name);
 }
 
-Expected<SimulatedFlight> FromTable(const Expected<LooseTable>& table, const std::vector<ColumnChoice>& choices) {
+Expected<SimulatedFlight> FromText(const std::string& text,
+                                   const std::string& file_name,
+                                   const std::vector<ColumnChoice>& choices) {
+  const Expected<LooseTable> table = TableOf(text, file_name);
   if (!table) return table.error();
   const Expected<ColumnPlan> plan = PlanColumns(*table, choices);
   if (!plan) return plan.error();
-  return Reader(*table, *plan).Read();
+  Expected<SimulatedFlight> flight = Reader(*table, *plan).Read();
+  if (flight) flight->predicted_from = PredictedFrom(text);
+  return flight;
 }
 
 }  // namespace
@@ -286,13 +333,13 @@ Expected<SimulatedFlight> ReadSimulatedFlight(const std::filesystem::path& path,
                                               const std::vector<ColumnChoice>& choices) {
   const Expected<std::string> text = ReadLooseFile(path);
   if (!text) return text.error();
-  return FromTable(TableOf(*text, path.string()), choices);
+  return FromText(*text, path.string(), choices);
 }
 
 Expected<SimulatedFlight> ParseSimulatedFlight(const std::string& text,
                                                const std::string& file_name,
                                                const std::vector<ColumnChoice>& choices) {
-  return FromTable(TableOf(text, file_name), choices);
+  return FromText(text, file_name, choices);
 }
 
 }  // namespace loftline

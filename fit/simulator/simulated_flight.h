@@ -21,6 +21,7 @@ struct ReadColumn {
 // origin. All lists are as long as time_s, or empty where the table does not tell.
 struct SimulatedFlight {
   std::string file;
+  std::string predicted_from;  // the result that 'predict --from' started from, as its table says; empty: it is none
   std::vector<double> time_s;  // rising
   std::vector<double> x_m;     // horizontal distance; empty: the table has heights alone
   std::vector<double> y_m;     // height
@@ -32,7 +33,8 @@ struct SimulatedFlight {
   // hides.
   double time_step_s = 0.0, x_step_m = 0.0, y_step_m = 0.0;
   std::vector<ReadColumn> columns;
-  int rows_left_out = 0;  // with a gap at the table's beginning or end, or standing twice
+  std::vector<std::string> columns_passed_over;  // names of those that were not used
+  int rows_left_out = 0;                         // with a gap at the table's beginning or end, or standing twice
 };
 
 }  // namespace loftline

@@ -3,50 +3,22 @@
 #include "fit/simulator/simulator_columns.h"
 
 #include "core/text.h"
+#include "fit/simulator/column_troubles.h"
+#include "fit/simulator/column_values.h"
 #include "fit/simulator/table_header.h"
 
 #include <algorithm>
 #include <charconv>
-#include <cmath>
-
-#include <fmt/format.h>
 
 namespace loftline {
 namespace {
 
 using enum ColumnRole;
 
-constexpr std::string_view NameInWords(ColumnRole role) {
-  switch (role) {
-    case kTime:
-      return "the time";
-    case kX:
-      return "the horizontal distance";
-    case kSide:
-      return "the second horizontal axis";
-    case kY:
-      return "the height";
-    case kVx:
-      return "the horizontal speed";
-    case kVside:
-      return "the speed along the second horizontal axis";
-    case kVy:
-      return "the vertical speed";
-    case kSpeed:
-      return "the speed";
-    default:
-      return "a standard uncertainty";
-  }
-}
-
-constexpr std::string_view SiUnit(Dimension dimension) {
-  return dimension == Dimension::kTime ? "s" : dimension == Dimension::kLength ? "m" : "m/s";
-}
-
 class Planner {
  public:
   Planner(const LooseTable& table, const std::vector<ColumnChoice>& choices)
-      : table_(table), choices_(choices), header_(FindTableHeader(table)) {
+      : table_(table), choices_(choices), header_(FindTableHeader(table)), troubles_(table_, header_) {
     plan_.header_line = header_.line;
   }
 
@@ -55,31 +27,15 @@ class Planner {
     TakePlaces();
     TakeSpeeds();
     if (error_) return *error_;
+    for (std::size_t i = 0; i < header_.names.size(); ++i) {
+      if (!header_.names[i].empty() && !IsTaken(i)) plan_.passed_over.push_back(header_.names[i]);
+    }
     return plan_;
   }
 
  private:
-  Error ErrorAt(const std::string& code,
-                const std::string& column,
-                const std::string& message,
-                const std::string& advice) const {
-    return {ErrorKind::kInvalidInput, code, message, advice, table_.file, header_.line, column};
-  }
-
   void Keep(Error error) {
     if (!error_) error_ = std::move(error);
-  }
-
-  std::string NameOf(std::size_t index) const {
-    return header_.names[index].empty() ? fmt::format("column {}", index + 1) : header_.names[index];
-  }
-
-  std::string AllNames() const {
-    std::string names;
-    for (const std::string& name : header_.names) {
-      if (!name.empty()) names += (names.empty() ? "" : ", ") + Quoted(name);
-    }
-    return names;
   }
 
   const ColumnChoice* ChoiceFor(ColumnRole role) const {
@@ -122,6 +78,7 @@ class Planner {
       if (choice.column.empty()) continue;
       std::string name = choice.column;
       std::optional<std::string> unit;
+      const bool turned = TakeMinus(choice.role, &name);
       std::vector<std::size_t> found = Called(name);
       if (const auto bracketed = TakeBracket(name); found.empty() && bracketed) {
         name = bracketed->name;
@@ -132,53 +89,34 @@ class Planner {
         if (const std::optional<std::size_t> number = ByNumber(name)) found.push_back(*number);
       }
       if (found.size() > 1) {
-        Keep(TellAmbiguous(choice.role, found));
+        Keep(troubles_.Ambiguous(choice.role, found));
       } else if (found.empty()) {
-        TellUnknown(name);
+        Keep(troubles_.Unknown(name));
       } else {
         Use(choice.role, found.front(), unit);
+        if (turned) TurnRound(choice.role);
       }
     }
   }
 
-  void TellUnknown(const std::string& name) {
-    const std::optional<std::string> near = NearestWord(name, header_.names);
-    Keep(ErrorAt("missing-column",
-                 name,
-                 fmt::format("There is no column {}, which --columns names.", Quoted(name)),
-                 near ? fmt::format("Did you mean {}?", Quoted(*near))
-                 : AllNames().empty()
-                     ? fmt::format("The columns have no names here; give their numbers, 1 to {}.", table_.width)
-                     : fmt::format("There are: {}.", AllNames())));
+  // "y=-Depth" turns an axis round, unless a column is called just so.
+  bool TakeMinus(ColumnRole role, std::string* name) const {
+    const bool has_sign = role == kX || role == kSide || role == kY || role == kVx || role == kVside || role == kVy;
+    if (!has_sign || !name->starts_with('-') || std::ranges::count(header_.names, *name) > 0) return false;
+    *name = std::string(Trimmed(std::string_view(*name).substr(1)));
+    return true;
   }
 
-  Error TellAmbiguous(ColumnRole role, const std::vector<std::size_t>& columns) const {
-    std::string names;
-    bool alike = false;
-    for (std::size_t i = 0; i < columns.size(); ++i) {
-      names += i == 0 ? "" : i + 1 == columns.size() ? " and " : ", ";
-      names += fmt::format("{} (column {})", Quoted(NameOf(columns[i])), columns[i] + 1);
-      alike = alike || (i > 0 && header_.names[columns[i]] == header_.names[columns[0]]);
-    }
-    const std::size_t first = columns.front();
-    const std::string example = alike ? std::to_string(first + 1) : header_.names[first];
-    const bool quoted = example.find_first_of(", ([") != std::string::npos;
-    return ErrorAt("ambiguous-column",
-                   header_.names[first],
-                   fmt::format("{} could each be {}.", names, NameInWords(role)),
-                   fmt::format("Say which one is meant: --columns {0}{1}={2}{0}",
-                               quoted ? "'" : "",
-                               ColumnRoleName(role),
-                               quoted ? "\"" + example + "\"" : example));
+  void TurnRound(ColumnRole role) {
+    if (!plan_[role]) return;
+    plan_[role]->factor = -plan_[role]->factor;
+    plan_[role]->name = "-" + plan_[role]->name;
   }
 
   // Takes column INDEX for ROLE, in the unit given, or the one below or in its name, or SI's.
   void Use(ColumnRole role, std::size_t index, const std::optional<std::string>& given_unit = std::nullopt) {
     if (IsTaken(index)) {
-      Keep(ErrorAt("bad-columns",
-                   NameOf(index),
-                   fmt::format("The column {} is to be two things at once.", Quoted(NameOf(index))),
-                   "Name another one in --columns."));
+      Keep(troubles_.TakenTwice(index));
       return;
     }
     const Dimension dimension = DimensionOf(role);
@@ -186,14 +124,23 @@ class Planner {
     std::optional<HeaderUnit> unit = written.empty() ? UnitInName(index, dimension, &written) : std::nullopt;
     if (!written.empty()) unit = UnitFromHeader(written, dimension);
     if (!written.empty() && !unit) {
-      TellBadUnit(role, index, written);
+      Keep(troubles_.BadUnit(role, index, written));
       return;
     }
+    if (!given_unit && unit) KeepOneUnit(role, index, *unit);
     plan_[role] = UsedColumn{.index = index,
-                             .name = NameOf(index),
-                             .unit = unit ? unit->name : std::string(SiUnit(dimension)),
+                             .name = NameOfColumn(header_, index),
+                             .unit = unit ? unit->name : std::string(SiUnitName(dimension)),
                              .factor = unit ? unit->factor : 1.0,
                              .unit_assumed = !unit};
+  }
+
+  // A name in metres over a row of units in feet: one of the two has been forgotten.
+  void KeepOneUnit(ColumnRole role, std::size_t index, const HeaderUnit& unit) {
+    const std::optional<NamedColumn>& meaning = header_.meanings[index];
+    if (header_.units[index].empty() || !meaning || !meaning->unit || meaning->unit->factor == unit.factor) return;
+    if (DimensionOf(meaning->meaning) != DimensionOf(role)) return;
+    Keep(troubles_.TwoUnits(role, index, meaning->unit->name, unit.name));
   }
 
   // The unit that the name of column INDEX gives; what stands there and is not understood goes into WRITTEN.
@@ -208,20 +155,6 @@ class Planner {
       return std::nullopt;
     }
     return UnitAtEnd(header_.names[index], dimension);
-  }
-
-  void TellBadUnit(ColumnRole role, std::size_t index, const std::string& written) {
-    const std::string& name = header_.names[index];
-    Keep(ErrorAt(
-        "bad-unit",
-        NameOf(index),
-        fmt::format(
-            "The unit {} of {} ({}) is not understood.", Quoted(written), Quoted(NameOf(index)), NameInWords(role)),
-        fmt::format("Write {} into the header, or give it: --columns '{}=\"{} [{}]\"'",
-                    HeaderUnitsUnderstood(DimensionOf(role)),
-                    ColumnRoleName(role),
-                    name.empty() ? std::to_string(index + 1) : name,
-                    SiUnit(DimensionOf(role)))));
   }
 
   std::vector<std::size_t> Meaning(ColumnMeaning meaning, bool is_std = false) const {
@@ -239,39 +172,38 @@ class Planner {
     const std::vector<std::size_t> found = Meaning(meaning, is_std);
     if (found.empty()) return false;
     if (found.size() > 1) {
-      Keep(TellAmbiguous(role, found));
+      Keep(troubles_.Ambiguous(role, found));
     } else {
       Use(role, found.front());
     }
     return true;
   }
 
-  void TellMissing(ColumnRole role, const std::string& usual) {
-    std::string message = fmt::format("No column is named as {}.", NameInWords(role));
-    std::string advice =
-        fmt::format("Say which one it is: --columns {}=...; the table has {}.", ColumnRoleName(role), AllNames());
-    if (AllNames().empty() && table_.misfit) {
-      message = fmt::format(
-          "The row of names has {} cells, but the rows of numbers have {}.", table_.misfit->cells.size(), table_.width);
-      advice = "Put names that hold the separator in quotes, or give the columns by number: --columns time=1,x=2,y=3";
-    } else if (AllNames().empty()) {
-      message = "There is no row of names above the numbers.";
-      advice = fmt::format("Add one ({}), or give the columns by number: --columns time=1,x=2,y=3", usual);
-    }
-    Error error = ErrorAt("missing-column", std::string(ColumnRoleName(role)), message, advice);
-    if (error.line == 0) error.line = table_.misfit ? table_.misfit->line : table_.rows.front().line;
-    Keep(std::move(error));
-  }
-
   void TakePlaces() {
     Take(kTime, ColumnMeaning::kTime);
-    if (!error_ && !plan_[kTime]) TellMissing(kTime, "time,x,y");
+    if (!error_ && !plan_[kTime]) Keep(troubles_.Missing(kTime));
     TakeHeight();
-    if (!error_ && !plan_[kY]) TellMissing(kY, "time,x,y");
-    Take(kX, ColumnMeaning::kAlong);
+    if (!error_ && !plan_[kY]) Keep(troubles_.Missing(kY));
+    TakeAlong();
     // Only what names no height may be the second axis, and only beside a first one.
-    if (ChoiceFor(kY) == nullptr && plan_[kX] && ChoiceFor(kX) == nullptr) TakeSide();
+    if (HeightIsAnAxis() && plan_[kX] && ChoiceFor(kX) == nullptr) TakeSide();
     TakePlaceStds();
+  }
+
+  bool IsPlain(ColumnRole role, ColumnMeaning meaning) const {
+    const std::optional<NamedColumn> named = plan_[role] ? header_.meanings[plan_[role]->index] : std::nullopt;
+    return named && named->meaning == meaning && !named->is_std;
+  }
+
+  // Found by its name, or chosen as what it is called: what is left of the axes then has its usual meaning.
+  bool HeightIsAnAxis() const {
+    return ChoiceFor(kY) == nullptr || IsPlain(kY, ColumnMeaning::kPlainY) || IsPlain(kY, ColumnMeaning::kPlainZ);
+  }
+
+  // "t,y,z" of a flight in the plane of y and z has no x.
+  void TakeAlong() {
+    if (Take(kX, ColumnMeaning::kAlong) || !IsPlain(kY, ColumnMeaning::kPlainZ)) return;
+    Take(kX, ColumnMeaning::kPlainY);
   }
 
   void TakePlaceStds() {
@@ -284,35 +216,56 @@ class Planner {
 
   void TakeHeight() {
     if (ChoiceFor(kY) != nullptr) {
-      const std::optional<UsedColumn>& y = plan_[kY];
-      const std::optional<NamedColumn> meaning = y ? header_.meanings[y->index] : std::nullopt;
-      height_is_plain_y_ = meaning && meaning->meaning == ColumnMeaning::kPlainY;
+      height_is_plain_y_ = IsPlain(kY, ColumnMeaning::kPlainY);
       return;
     }
     if (Take(kY, ColumnMeaning::kHeight)) return;
     const std::vector<std::size_t> y = Meaning(ColumnMeaning::kPlainY), z = Meaning(ColumnMeaning::kPlainZ);
-    height_is_plain_y_ = z.empty() || (y.size() == 1 && z.size() == 1 && IsConstant(z[0]) && !IsConstant(y[0]));
+    const std::vector<std::size_t> sea = Meaning(ColumnMeaning::kSeaHeight);
+    if (y.size() == 1 && z.size() == 1 && FallsInPlaceOf(y[0], z[0])) {
+      Keep(troubles_.Ambiguous(kY, {y[0], z[0]}));
+      return;
+    }
+    // Above the sea is where the other is from the launch, unless the other is no height at all.
+    const std::vector<std::size_t>& plain = z.empty() ? y : z;
+    if (!sea.empty() && (plain.empty() || !DifferByAConstant(table_, plain[0], sea[0]))) {
+      Take(kY, ColumnMeaning::kSeaHeight);
+      return;
+    }
+    height_is_plain_y_ = z.empty() || (y.size() == 1 && z.size() == 1 && IsConstantColumn(table_, z[0]) &&
+                                       !IsConstantColumn(table_, y[0]));
     Take(kY, height_is_plain_y_ ? ColumnMeaning::kPlainY : ColumnMeaning::kPlainZ);
   }
 
+  // y falls as a flight does, and z, which also moves, much less: some programs have y for the height.
+  bool FallsInPlaceOf(std::size_t y, std::size_t z) const {
+    if (!plan_[kTime] || IsConstantColumn(table_, z)) return false;
+    constexpr double kClearly = 2.0;
+    const double of_y = MeanAcceleration(table_, plan_[kTime]->index, y);
+    return of_y < -kClearly * std::abs(MeanAcceleration(table_, plan_[kTime]->index, z));
+  }
+
   void TakeSide() {
+    if (Take(kSide, ColumnMeaning::kAcross)) return;
     const ColumnMeaning meaning = height_is_plain_y_ ? ColumnMeaning::kPlainZ : ColumnMeaning::kPlainY;
     const std::vector<std::size_t> found = Meaning(meaning);
-    if (found.size() == 1 && plan_[kY] && DiffersByAConstant(found[0], plan_[kY]->index)) {
-      Keep(TellAmbiguous(kY, {plan_[kY]->index, found[0]}));  // the height twice, from two origins
+    if (found.size() == 1 && plan_[kY] && DifferByAConstant(table_, found[0], plan_[kY]->index)) {
+      Keep(troubles_.Ambiguous(kY, {plan_[kY]->index, found[0]}));  // the height twice, from two origins
       return;
     }
     Take(kSide, meaning);
   }
 
   void TakeSpeeds() {
-    Take(kVx, ColumnMeaning::kAlongSpeed);
+    if (!Take(kVx, ColumnMeaning::kAlongSpeed) && IsPlain(kX, ColumnMeaning::kPlainY)) {
+      Take(kVx, ColumnMeaning::kPlainVy);
+    }
     Take(kVxStd, ColumnMeaning::kAlongSpeed, true);
     for (const bool is_std : {false, true}) {
       const ColumnRole up = is_std ? kVyStd : kVy, side = is_std ? kVsideStd : kVside;
       const bool both =
           !Meaning(ColumnMeaning::kPlainVy, is_std).empty() && !Meaning(ColumnMeaning::kPlainVz, is_std).empty();
-      const bool y_up = height_is_plain_y_ || (!plan_[kSide] && !both);
+      const bool y_up = height_is_plain_y_ || (!plan_[kSide] && !both && !IsPlain(kX, ColumnMeaning::kPlainY));
       if (!Take(up, ColumnMeaning::kUpSpeed, is_std)) {
         if (!Take(up, y_up ? ColumnMeaning::kPlainVy : ColumnMeaning::kPlainVz, is_std) && y_up) {
           Take(up, ColumnMeaning::kPlainVz, is_std);
@@ -320,6 +273,7 @@ class Planner {
       }
       if (plan_[kSide]) Take(side, height_is_plain_y_ ? ColumnMeaning::kPlainVz : ColumnMeaning::kPlainVy, is_std);
     }
+    if (plan_[kY] && plan_[kY]->factor < 0.0 && ChoiceFor(kVy) == nullptr) TurnRound(kVy);
     // Half of a horizontal velocity is none.
     if (plan_[kSide] && !plan_[kVside] && ChoiceFor(kVx) == nullptr) plan_[kVx].reset();
     if (plan_[kVx] && plan_[kVy]) return;
@@ -327,37 +281,10 @@ class Planner {
     Take(kSpeedStd, ColumnMeaning::kSpeed, true);
   }
 
-  // NUMBERS of one column that are there.
-  std::vector<double> Values(std::size_t index) const {
-    std::vector<double> values;
-    for (const CsvRow& row : table_.rows) {
-      const LooseCell cell = ReadLooseCell(row.cells[index]);
-      values.push_back(cell.kind == LooseCell::Kind::kNumber ? cell.value : NAN);
-    }
-    return values;
-  }
-
-  bool IsConstant(std::size_t index) const {
-    std::vector<double> values = Values(index);
-    std::erase_if(values, [](double value) { return std::isnan(value); });
-    return values.empty() || std::ranges::max(values) == std::ranges::min(values);
-  }
-
-  bool DiffersByAConstant(std::size_t one, std::size_t other) const {
-    const std::vector<double> a = Values(one), b = Values(other);
-    double low = INFINITY, high = -INFINITY, size = 0.0;
-    for (std::size_t i = 0; i < a.size(); ++i) {
-      if (std::isnan(a[i]) || std::isnan(b[i])) continue;
-      low = std::min(low, a[i] - b[i]);
-      high = std::max(high, a[i] - b[i]);
-      size = std::max(size, std::abs(a[i]));
-    }
-    return !IsConstant(one) && high - low <= 1e-3 * size;
-  }
-
   const LooseTable& table_;
   const std::vector<ColumnChoice>& choices_;
   const TableHeader header_;
+  const ColumnTroubles troubles_;
   ColumnPlan plan_;
   bool height_is_plain_y_ = false;
   std::optional<Error> error_;

@@ -56,7 +56,8 @@ Dimension DimensionOf(ColumnRole role);
 // One choice of the user's: "y=Height", "y=Height [ft]", "vx=none".
 struct ColumnChoice {
   ColumnRole role = ColumnRole::kTime;
-  std::string column;               // as the table names it, or its number counted from 1; empty: none
+  std::string column;               // as the table names it, or its number counted from 1; "-" before turns the axis
+                                    // round; empty: none
   std::optional<std::string> unit;  // where it is not as the header says
 };
 
@@ -68,7 +69,7 @@ struct UsedColumn {
   std::size_t index = 0;
   std::string name;  // as the table has it; "column 2" where it has no names
   std::string unit;
-  double factor = 1.0;  // SI value = number * factor
+  double factor = 1.0;  // SI value = number * factor; below zero: turned round
   bool unit_assumed = false;
 };
 
@@ -76,13 +77,15 @@ struct UsedColumn {
 struct ColumnPlan {
   int header_line = 0;
   std::array<std::optional<UsedColumn>, kColumnRoles> columns;
+  std::vector<std::string> passed_over;  // names of the other columns
 
   const std::optional<UsedColumn>& operator[](ColumnRole role) const { return columns[static_cast<std::size_t>(role)]; }
   std::optional<UsedColumn>& operator[](ColumnRole role) { return columns[static_cast<std::size_t>(role)]; }
 };
 
 // Finds the columns by CHOICES, and what they leave open by the names in the table's header:
-// - the height is the column named so, else z, else y; x is the horizontal distance;
+// - the height is the column named so, else one above the sea, else z, else y (where the numbers say that y falls and
+//   z does not, neither is taken); x is the horizontal distance, or y where z is the height and there is no x;
 // - where something else is the height, y is the second horizontal axis (but where z stays the same all the while and y
 //   does not, y is the height); vy and vz go with y and z;
 // - a speed without direction is used only where a part of the velocity is missing.

@@ -41,6 +41,10 @@ TableHeader HeaderOf(const CsvRow& row, const CsvRow* units) {
   return header;
 }
 
+bool HasUnits(const TableHeader& header) {
+  return std::ranges::any_of(header.meanings, [](const auto& column) { return column && column->unit; });
+}
+
 bool Says(const TableHeader& header, ColumnMeaning meaning) {
   return std::ranges::any_of(
       header.meanings, [&](const auto& column) { return column && !column->is_std && column->meaning == meaning; });
@@ -53,6 +57,8 @@ TableHeader FindTableHeader(const LooseTable& table) {
   for (std::size_t i = 0; i < table.above.size(); ++i) {
     const bool units = i + 1 < table.above.size() && IsUnitRow(table.above[i]);
     TableHeader header = units ? HeaderOf(table.above[i + 1], &table.above[i]) : HeaderOf(table.above[i], nullptr);
+    const bool above = !units && i + 1 < table.above.size() && IsUnitRow(table.above[i + 1]);
+    if (above && !HasUnits(header)) header = HeaderOf(table.above[i], &table.above[i + 1]);
     const bool height = Says(header, ColumnMeaning::kHeight) || Says(header, ColumnMeaning::kPlainY) ||
                         Says(header, ColumnMeaning::kPlainZ);
     if (height && Says(header, ColumnMeaning::kTime)) return header;

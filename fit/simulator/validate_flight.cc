@@ -3,6 +3,7 @@
 #include "fit/simulator/validate_flight.h"
 
 #include "calibrate/camera_model.h"
+#include "core/covariance_root.h"
 #include "core/uncertainty.h"
 #include "fit/drag_coefficient.h"
 #include "fit/place.h"
@@ -11,6 +12,7 @@
 #include "fit/simulator/mend_simulator.h"
 #include "fit/simulator/path_error.h"
 #include "fit/simulator/patterns.h"
+#include "fit/simulator/table_findings.h"
 #include "fit/simulator/validated_quantities.h"
 
 #include <algorithm>
@@ -128,6 +130,35 @@ PathMoment ShownMoment(const FlownMoment& measured,
   return moment;
 }
 
+Camera CameraOf(const FlightResult& result) {
+  Camera camera;
+  camera.width_px = result.survey.width_px;
+  camera.height_px = result.survey.height_px;
+  camera.parameters = result.motion.camera;
+  return camera;
+}
+
+// From LAST, the filmed landing, until a little below its level, as far as the table goes.
+std::vector<SimulatedPlace> Beyond(const Comparison& comparison, const PathMoment& last) {
+  constexpr int kPlaces = 24;
+  constexpr double kBelowS = 0.02;
+  std::vector<SimulatedPlace> beyond;
+  const AlignedPath& aligned = comparison.aligned;
+  const double level_m = last.measured_m.y() - aligned.alignment.shift_m.y();
+  const std::optional<double> own_landing_s = aligned.path->DownThroughS(level_m);
+  const double end_s = own_landing_s ? *own_landing_s + aligned.alignment.time_shift_s + kBelowS : aligned.last_s();
+  if (!comparison.result.flight.flight_time_s || std::min(end_s, aligned.last_s()) <= last.time_s) return beyond;
+  const Camera camera = CameraOf(comparison.result);
+  for (const double time_s : EvenTimes(last.time_s, std::min(end_s, aligned.last_s()), kPlaces + 1)) {
+    SimulatedPlace place{time_s, aligned.PlaceAt(time_s), {}};
+    if (aligned.path->heights_only()) place.at_m.x() = last.measured_m.x();
+    place.at_px = camera.PxFromWorld(WorldFromPlace(comparison.result.motion.values, place.at_m));
+    beyond.push_back(place);
+  }
+  beyond.erase(beyond.begin());  // LAST itself
+  return beyond;
+}
+
 std::vector<PathMoment> ShownMoments(const Comparison& comparison) {
   const FlightQuantities& flight = comparison.result.flight;
   const double landing_s = flight.flight_time_s ? flight.flight_time_s->value : comparison.motion.last_seen_s;
@@ -136,10 +167,7 @@ std::vector<PathMoment> ShownMoments(const Comparison& comparison) {
   const std::vector<FlownMoment> moments = FlyEvenly(comparison, first_s, last_s, kShownMoments);
   const Eigen::MatrixXd by_motion = ErrorByMotion(
       moments, comparison.aligned, comparison.motion, comparison.equivalent, comparison.options.launch_as_measured);
-  Camera camera;
-  camera.width_px = comparison.result.survey.width_px;
-  camera.height_px = comparison.result.survey.height_px;
-  camera.parameters = comparison.result.motion.camera;
+  const Camera camera = CameraOf(comparison.result);
   std::vector<PathMoment> shown;
   for (std::size_t i = 0; i < moments.size(); ++i) {
     shown.push_back(
@@ -148,30 +176,69 @@ std::vector<PathMoment> ShownMoments(const Comparison& comparison) {
   return shown;
 }
 
+// What the table's last digit hides may leave fewer ways than the footage tells apart, and E may lie outside them all:
+// then along all the ways that a motion moves the path, the rounding taken to be the same at every moment.
+ToldApart AllWays(const PathError& error, const FittedMotion& motion, const ToldApart& fewer) {
+  const Eigen::MatrixXd spread_m = error.by_motion * CovarianceRoot<kMotionSize>(motion.covariance);
+  const Eigen::JacobiSVD<Eigen::MatrixXd> svd(spread_m, Eigen::ComputeThinU);
+  constexpr double kMoves = 1e-3;  // of what the widest way does
+  Eigen::Index ways = 0;
+  while (ways < svd.singularValues().size() && svd.singularValues()[ways] > kMoves * svd.singularValues()[0]) ++ways;
+  const double rounding_m2 = error.rounding_std_m * error.rounding_std_m * error.compared;
+  ToldApart all;
+  all.directions = svd.matrixU().leftCols(ways);
+  all.error_m = all.directions.transpose() * error.error_m;
+  all.covariance_m2 = (svd.singularValues().head(ways).cwiseAbs2().array() + rounding_m2).matrix().asDiagonal();
+  if (error.simulator_covariance_m2.size() > 0) {
+    all.covariance_m2 += all.directions.transpose() * error.simulator_covariance_m2 * all.directions;
+  }
+  all.outside_m = all.Outside(error.error_m);
+  all.dof_within = fewer.dof_within;
+  return all;
+}
+
+void Judge(const Comparison& comparison, const PathError& error, const ToldApart& told, PathComparison* path) {
+  path->dof = static_cast<int>(told.error_m.size());
+  path->dof_within = told.dof_within;
+  path->chi2 = told.Chi2(told.error_m);
+  path->p = Chi2Probability(path->chi2, path->dof, path->dof_within);
+  FillShape(comparison, error, told, path);
+}
+
+// E in the ways that the footage tells apart, judged in PATH; in all ways where E is a flight's and those miss it.
+ToldApart ToldOf(const Comparison& comparison, const PathError& error, PathComparison* path) {
+  const ToldApart told = TellApart(error, comparison.motion, comparison.result.path_noise_dof);
+  Judge(comparison, error, told, path);
+  const bool missed = path->p >= kLeastProbability && path->outside_m > path->shape_limit_m;
+  if (!missed || path->shape_m > path->shape_limit_m) return told;
+  const ToldApart all = AllWays(error, comparison.motion, told);
+  PathComparison judged = *path;
+  Judge(comparison, error, all, &judged);
+  if (judged.p >= kLeastProbability) return told;
+  *path = judged;
+  return all;
+}
+
 void ComparePath(const Comparison& comparison, FlightValidation* validation) {
   const std::vector<FlownMoment> moments =
       FlyEvenly(comparison, comparison.common.first_s, comparison.common.last_s, kTestMoments);
   const bool launch_as_measured = comparison.options.launch_as_measured;
   const PathError error =
       PathErrorOf(moments, comparison.aligned, comparison.motion, comparison.equivalent, launch_as_measured);
-  const ToldApart told = TellApart(error, comparison.motion, comparison.result.path_noise_dof);
   PathComparison& path = validation->path;
+  const ToldApart told = ToldOf(comparison, error, &path);
   path.first_s = comparison.common.first_s;
   path.last_s = comparison.common.last_s;
   path.heights_only = comparison.aligned.path->heights_only();
-  path.dof = static_cast<int>(told.error_m.size());
-  path.dof_within = told.dof_within;
-  path.chi2 = told.Chi2(told.error_m);
-  path.p = Chi2Probability(path.chi2, path.dof, path.dof_within);
   path.half_95_m = WorstHalfM(error, comparison, CoverageFactor(told.dof_within, kCoverage));
   path.matters_m = comparison.options.matters * FurthestM(moments);
-  FillShape(comparison, error, told, &path);
   if (path.p < kLeastProbability || std::max(path.shape_m, path.outside_m) > path.shape_limit_m) {
     path.agreement = Agreement::kDisagrees;
   } else {
     path.agreement = path.half_95_m > path.matters_m ? Agreement::kTooUncertain : Agreement::kAgrees;
   }
   path.moments = ShownMoments(comparison);
+  path.beyond = Beyond(comparison, path.moments.back());
   validation->mends =
       MendsOf(error, told, comparison.aligned, comparison.motion, comparison.equivalent, launch_as_measured);
   if (path.shape_m > path.shape_limit_m) {  // which no change of those brings to the footage
@@ -215,7 +282,11 @@ Expected<FlightValidation> ValidateFlight(const FlightResult& result,
   const FittedMotion motion = FlyingRight(result.motion);
   const SimulatedPath path(simulated);
   Expected<AlignedPath> aligned = AlignPath(path, motion, options);
-  if (!aligned) return aligned.error();
+  if (!aligned) {
+    Error error = aligned.error();
+    if (error.key.empty()) error.file = simulated.file;  // else an option is at fault
+    return error;
+  }
   Comparison comparison{result, motion, *aligned, CommonTimeOf(*aligned, motion), {}, options};
   comparison.equivalent = EquivalentOf(comparison);
   const bool as_measured = LaunchIsAsMeasured(comparison);
@@ -225,6 +296,7 @@ Expected<FlightValidation> ValidateFlight(const FlightResult& result,
   validation.clip = result.clip.file.string();
   validation.simulator_file = simulated.file;
   validation.columns = simulated.columns;
+  validation.columns_passed_over = simulated.columns_passed_over;
   validation.alignment = aligned->alignment;
   validation.options = comparison.options;
   validation.gravity_m_per_s2 = result.gravity_m_per_s2;
@@ -232,7 +304,8 @@ Expected<FlightValidation> ValidateFlight(const FlightResult& result,
   ComparePath(comparison, &validation);
   validation.drag = DragOf(comparison);
   validation.agreement = validation.path.agreement;
-  validation.findings = UnitFindings(validation, comparison.aligned, result);
+  validation.findings = TableSlips(validation, comparison.aligned, result);
+  if (!validation.findings.empty()) validation.mends.clear();  // of another flight than was meant
   for (const std::vector<Finding>& more :
        {validation.findings.empty() ? PatternFindings(validation) : std::vector<Finding>(),
         TableFindings(result, *aligned, validation)}) {

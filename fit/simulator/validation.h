@@ -91,9 +91,16 @@ struct PathMoment {
   Eigen::Vector2d simulated_px, measured_px;                  // in the clip's upright picture; NaN behind the camera
 };
 
+// A place of the simulator's flight alone.
+struct SimulatedPlace {
+  double time_s = 0.0;
+  Eigen::Vector2d at_m, at_px;  // NaN behind the camera
+};
+
 // The whole path that was seen.
 struct PathComparison {
   std::vector<PathMoment> moments;     // evenly in time, from launch to landing as far as both go
+  std::vector<SimulatedPlace> beyond;  // how the simulator's goes on to its own landing, to be drawn
   double first_s = 0.0, last_s = 0.0;  // what the test below looked at
   double chi2 = 0.0;
   int dof = 0;              // how many independent ways the footage tells paths apart in
@@ -115,10 +122,10 @@ struct Mend {
   std::string unit;     // of CHANGE; "" for a factor
   bool factor = false;  // CHANGE multiplies; otherwise it is added
   Estimate change;
-  Estimate becomes;   // what the simulator's own value would then be: k in 1/m for the drag, else in UNIT
-  double chi2 = 0.0;  // that stays
-  double p = 0.0;     // of it: small, and this alone does not mend the path
-  bool mends = false;
+  Estimate becomes;    // what the simulator's own value would then be: k in 1/m for the drag, else in UNIT
+  double chi2 = 0.0;   // that stays
+  double p = 0.0;      // of it: small, and this alone does not mend the path
+  bool mends = false;  // it leaves a likely chi-square, and nothing besides that is larger than what is not known
 };
 
 // A factor so far from one that one of the two drags is next to none says nothing by itself: what it becomes does.
@@ -138,6 +145,7 @@ struct DragSideBySide {
 struct FlightValidation {
   std::string result_file, clip, simulator_file;
   std::vector<ReadColumn> columns;
+  std::vector<std::string> columns_passed_over;  // of the table, by name
   Alignment alignment;
   ValidationOptions options;
   std::vector<ValidatedQuantity> quantities;

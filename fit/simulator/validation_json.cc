@@ -146,6 +146,7 @@ nlohmann::ordered_json ValidationAsJson(const FlightValidation& validation) {
           {"sentence", validation.sentence},
           {"findings", FindingsAsJson(validation.findings)},
           {"columns", Columns(validation)},
+          {"columns_passed_over", validation.columns_passed_over},
           {"alignment",
            {{"by", AlignName(alignment.by)},
             {"time_shift_s", alignment.time_shift_s},

@@ -137,6 +137,14 @@ export const validating = {
     title: "Die Einheiten des Simulators scheinen falsch",
     told: "Seine Orte sind etwa 3,3-, 0,3-, 100- oder 0,01-mal so groß wie gemessen. Nennen Sie die Einheit im Kopf der Spalte.",
   },
+  "simulator-axes": {
+    title: "Die Achsen des Simulators zeigen anderswohin",
+    told: "Seine Höhen zählen abwärts, oder zwei Spalten sind vertauscht. Sagen Sie, welche welche ist.",
+  },
+  "simulator-from-footage": {
+    title: "Die Simulation stammt aus diesem Clip",
+    told: "Sie wurde aus eben diesem Flug vorausgesagt und stimmt deshalb von selbst. Nehmen Sie Zahlen aus anderer Quelle.",
+  },
   "simulator-columns-disagree": {
     title: "Die Spalten des Simulators widersprechen sich",
     told: "Seine Geschwindigkeiten sind nicht die Änderung seiner Orte. Prüfen Sie die Einheiten.",

@@ -137,6 +137,14 @@ export const validating = {
     title: "The simulator’s units look wrong",
     told: "Its places are some 3.3, 0.3, 100 or 0.01 times as large as measured. Name the unit in the column’s header.",
   },
+  "simulator-axes": {
+    title: "The simulator’s axes point elsewhere",
+    told: "Its heights count downwards, or its columns were taken for each other. Say which is which.",
+  },
+  "simulator-from-footage": {
+    title: "The simulation comes from this clip",
+    told: "It was predicted from this very flight, so that it agrees by itself. Predict from numbers of another source.",
+  },
   "simulator-columns-disagree": {
     title: "The simulator’s columns disagree",
     told: "Its velocities are not the rate of change of its places. Check their units.",
