@@ -236,6 +236,9 @@ std::string UnderstoodSection(const FlightPart& part) {
                     R"(<th scope="col">in</th></tr></thead><tbody>{}</tbody></table>)",
                     ColumnRows(flight.columns));
   }
+  if (const std::string others = PassedOverWords(flight); !others.empty()) {
+    content.insert(content.find("</p>"), " Passed over: " + EscapeHtml(others) + ".");
+  }
   return part.Section(
       "understood", "How the simulator’s table was understood", R"(<div class="pair">)" + content + "</div>");
 }

@@ -44,7 +44,9 @@ std::string ColumnsText(const FlightValidation& flight) {
                         column.unit,
                         column.unit_assumed ? " (assumed)" : "");
   }
-  return "Columns understood: " + text + ".";
+  text = "Columns understood: " + text + ".";
+  const std::string others = PassedOverWords(flight);
+  return others.empty() ? text : text + " Passed over: " + others + ".";
 }
 
 // IS_SHORT: three digits of each number, where all that the uncertainty asks for would push the verdict off the line.
@@ -57,7 +59,7 @@ std::vector<std::string> QuantityCells(const ValidatedQuantity& quantity, bool i
   return {quantity.label + (unit.empty() ? "" : ", " + unit),
           number(quantity.simulated.value),
           number(quantity.measured.value),
-          (quantity.error > 0.0 ? "+" : "") + number(quantity.error),
+          PlusSign(quantity) + number(quantity.error),
           "± " + (is_short ? FormatPlain(half, 2) : FormatNumber(half, decimals)),
           is_short && unsure ? "unsure" : ShortAgreementWords(quantity.agreement)};
 }
@@ -93,6 +95,9 @@ std::string PathText(const FlightValidation& flight) {
                                  FormatNumber(path.last_s, 2),
                                  AgreementWords(path.agreement));
   if (const PathMoment* moment = FarthestApart(path)) {
+    constexpr double kNothingM = 0.0005;
+    const Eigen::Vector2d error_m = path.heights_only ? Eigen::Vector2d(0.0, moment->error_m.y()) : moment->error_m;
+    if (error_m.norm() < kNothingM) return text + " Nowhere apart by as much as a millimetre.";
     text += fmt::format(" Farthest apart after {} s:", FormatNumber(moment->time_s, 2));
     if (!path.heights_only) {
       text += fmt::format(" {} m {},",

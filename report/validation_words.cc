@@ -3,6 +3,7 @@
 #include "report/validation_words.h"
 
 #include "core/distributions.h"
+#include "core/text.h"
 #include "report/format_number.h"
 
 #include <algorithm>
@@ -41,6 +42,15 @@ const char* AlignmentRule(Align by) {
 }
 
 }  // namespace
+
+std::string PassedOverWords(const FlightValidation& flight) {
+  constexpr std::size_t kMost = 6;
+  const std::vector<std::string>& names = flight.columns_passed_over;
+  std::string text;
+  for (std::size_t i = 0; i < std::min(names.size(), kMost); ++i) text += (i == 0 ? "" : ", ") + Quoted(names[i]);
+  if (names.size() > kMost) text += fmt::format(" and {} more", names.size() - kMost);
+  return text;
+}
 
 std::string AgreementWords(Agreement agreement) {
   switch (agreement) {
@@ -138,9 +148,15 @@ std::string MendSentence(const Mend& mend) {
   return what + result;
 }
 
+std::string PlusSign(const ValidatedQuantity& quantity) {
+  const int decimals = DecimalsFor(0.5 * (quantity.high_95 - quantity.low_95));
+  const bool zero = FormatNumber(quantity.error, decimals) == FormatNumber(0.0, decimals);
+  return quantity.error > 0.0 && !zero ? "+" : "";
+}
+
 std::string ErrorText(const ValidatedQuantity& quantity) {
   const Estimate error{quantity.error, quantity.error_std, quantity.low_95, quantity.high_95};
-  return (quantity.error > 0.0 ? "+" : "") + FormatEstimate(error, ShownUnit(quantity.unit));
+  return PlusSign(quantity) + FormatEstimate(error, ShownUnit(quantity.unit));
 }
 
 bool StatesUncertainty(const FlightValidation& flight) {

@@ -29,6 +29,9 @@ std::string ValidationTitle(const std::vector<ValidatedFlight>& flights);
 // The clip, or where none is named the result.
 std::string FlightTitle(const FlightValidation& flight);
 
+// The names of the table's columns that were not used, the first of them; "" where there are none.
+std::string PassedOverWords(const FlightValidation& flight);
+
 // How the simulator's clock and origin were laid upon the footage's, in a sentence or two.
 std::string AlignmentSentence(const FlightValidation& flight);
 
@@ -40,6 +43,9 @@ std::string MendRange(const std::vector<const Mend*>& mends);
 
 // ", line 12, x": where in its file it stands, as far as known.
 std::string PlaceInFile(const Error& error);
+
+// "+" before E where it is above zero in the digits that its uncertainty leaves it.
+std::string PlusSign(const ValidatedQuantity& quantity);
 
 // E with half its 95 % interval: "+0.61 ± 0.17 m".
 std::string ErrorText(const ValidatedQuantity& quantity);

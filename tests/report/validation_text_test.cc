@@ -53,6 +53,26 @@ TEST(ValidationText, TellsOneFlightFromTableToVerdict) {
   ExpectFits(text);
 }
 
+TEST(ValidationText, NamesTheColumnsThatWerePassedOver) {
+  FlightValidation flight = ExampleValidation(0.7, Agreement::kDisagrees);
+  flight.columns_passed_over = {"s (m)", "Mass"};
+  EXPECT_THAT(InOneLine(ValidationText(Document({flight}), false)), HasSubstr("Passed over: \"s (m)\", \"Mass\"."));
+  flight.columns_passed_over = std::vector<std::string>(40, "drag");
+  const std::string text = ValidationText(Document({flight}), false);
+  EXPECT_THAT(InOneLine(text), HasSubstr("\"drag\" and 34 more."));
+  ExpectFits(text);
+}
+
+TEST(ValidationText, GivesZeroNoSignAndNoDirection) {
+  FlightValidation flight = ExampleValidation(1.0, Agreement::kAgrees);
+  flight.quantities.front().error = 1e-6;
+  for (PathMoment& moment : flight.path.moments) moment.error_m = {-1e-5, 1e-5};
+  const std::string text = ValidationText(Document({flight}), false);
+  EXPECT_THAT(text, Not(HasSubstr("+0.00 ")));
+  EXPECT_THAT(text, Not(HasSubstr("0.000 m too")));
+  EXPECT_THAT(InOneLine(text), HasSubstr("Nowhere apart by as much as a millimetre."));
+}
+
 TEST(ValidationText, ExplainsWhenAsked) {
   const std::string text = ValidationText(Document({ExampleValidation(0.7, Agreement::kDisagrees)}), true);
   EXPECT_THAT(text, AllOf(HasSubstr("chi-square"), HasSubstr("The error along the path:"), HasSubstr("not seen")));
