@@ -38,6 +38,10 @@ class PathsSheet {
       simulated_.at.push_back(Place(moment, moment.simulated_m));
       simulated_.half_95.push_back(Half(coverage * moment.simulated_std_m));
     }
+    for (const SimulatedPlace& place : flight.path.beyond) {
+      simulated_.at.push_back(heights_only_ ? Eigen::Vector2d(place.time_s, place.at_m.y()) : place.at_m);
+      simulated_.half_95.push_back(simulated_.half_95.back());
+    }
     EndAtLanding();
     frame_ = {kLeft, kWidth - kRight, kTop, kTop + kHeightsAlone, {}, {}};
     frame_.y.Add(0.0);
@@ -234,15 +238,14 @@ class PathsSheet {
     return svg;
   }
 
-  // The moments end where the filmed flight lands, if that is known; what the simulator does below that level is of no
-  // use.
+  // What the simulator does below the level of the filmed landing, if that is known, is of no use.
   void EndAtLanding() {
     for (const ValidatedQuantity& quantity : flight_.quantities) {
       if (quantity.key != "flight_time_s" || moments_.empty()) continue;
       measured_lands_ = std::abs(moments_.back().time_s - quantity.measured.value) < 0.02 * quantity.measured.value;
     }
     if (!measured_lands_) return;
-    const double level = measured_.at.back().y();
+    const double level = measured_.at.back().y();  // the moments end there
     for (std::size_t i = 1; i < simulated_.at.size(); ++i) {
       const Eigen::Vector2d before = simulated_.at[i - 1];
       const Eigen::Vector2d after = simulated_.at[i];

@@ -117,15 +117,21 @@ Drawn DrawSimulated(const FlightValidation& flight, const Composite& composite) 
   Drawn drawn;
   std::string data, joints;
   const std::vector<PathMoment>& moments = flight.path.moments;
+  const auto go_to = [&](const Eigen::Vector2d& to) {
+    drawn.leaves = drawn.leaves || !Inside(composite, to);
+    data += fmt::format("{}{:.1f} {:.1f}", data.empty() ? "M" : "L", to.x(), to.y());
+  };
   const std::size_t every = std::max<std::size_t>(1, moments.size() / kJoints);
   for (std::size_t i = 0; i < moments.size(); ++i) {
     if (!moments[i].simulated_px.allFinite()) continue;
     const Eigen::Vector2d to = composite.Shown(moments[i].simulated_px);
-    drawn.leaves = drawn.leaves || !Inside(composite, to);
-    data += fmt::format("{}{:.1f} {:.1f}", data.empty() ? "M" : "L", to.x(), to.y());
+    go_to(to);
     if (i == 0 || i % every != 0 || !moments[i].measured_px.allFinite()) continue;
     const Eigen::Vector2d from = composite.Shown(moments[i].measured_px);
     joints += fmt::format("M{:.1f} {:.1f}L{:.1f} {:.1f}", from.x(), from.y(), to.x(), to.y());
+  }
+  for (const SimulatedPlace& place : flight.path.beyond) {
+    if (place.at_px.allFinite()) go_to(composite.Shown(place.at_px));
   }
   drawn.svg = fmt::format(
       R"(<path class="edge joint" d="{0}"/><path class="joint" d="{0}"/><path class="edge" d="{1}"/><path class="simulated" d="{1}"/>)",

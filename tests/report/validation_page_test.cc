@@ -295,6 +295,15 @@ TEST(PathsSvg, TellsSeenFromCalculatedAndMarksBothApogees) {
   EXPECT_THAT(PathsSvg(ExampleValidation(1.4, Agreement::kDisagrees)), HasSubstr("simulated landing"));
 }
 
+TEST(PathsSvg, GoesOnToWhereTheSimulatorLands) {
+  FlightValidation flight = Disagreeing();
+  const PathMoment& last = flight.path.moments.back();
+  const Eigen::Vector2d level(last.simulated_m.x() + 2.0, last.measured_m.y() - 0.1);
+  flight.path.beyond = {{last.time_s + 0.1, 0.5 * (last.simulated_m + level), {900, 800}},
+                        {last.time_s + 0.2, level, {920, 900}}};
+  EXPECT_THAT(PathsSvg(flight), HasSubstr("simulated landing"));
+}
+
 TEST(PathsSvg, ShowsTheBandThatASimulatorStates) {
   FlightValidation flight = Disagreeing();
   EXPECT_FALSE(StatesUncertainty(flight));
