@@ -151,15 +151,51 @@ class Validator {
   static Expected<ValidatedFlight> Compare(const FlightToValidate& flight, const Expected<SimulatedFlight>& table) {
     if (!table) return table.error();
     const Expected<FlightResult> result = ReadResult(flight.result);
-    if (!result) return result.error();
+    if (!result) return IsNamedAsOne(flight.result) ? result.error() : NoResult(flight.result, result.error());
     Expected<FlightValidation> validation = ValidateFlight(*result, *table, flight.options);
     if (!validation) {
       Error error = validation.error();
-      if (error.file.empty()) error.file = flight.result.string();
+      if (error.file.empty() && error.key.empty()) error.file = flight.result.string();
       return error;
     }
     validation->result_file = flight.result.string();
+    if (IsFromFootage(*validation, *table, flight)) validation->findings.push_back(PredictedFromFootage());
     return AsValidated(std::move(*validation), *result);
+  }
+
+  static bool IsNamedAsOne(const std::filesystem::path& file) { return file.extension() == ".json"; }
+
+  // A clip, a track or a report in its place: what is wrong with them as JSON helps nobody.
+  static Error NoResult(const std::filesystem::path& file, const Error& error) {
+    if (error.code == "cannot-read") return error;
+    return {ErrorKind::kInvalidInput,
+            "bad-json",
+            "This is no result of a measured flight.",
+            "Name the file that ends in .result.json; 'loftline measure' writes it.",
+            file.string()};
+  }
+
+  // With the launch untested it is a fair test of another drag, but none of the footage's own.
+  static bool IsFromFootage(const FlightValidation& validation,
+                            const SimulatedFlight& table,
+                            const FlightToValidate& flight) {
+    if (std::filesystem::path(table.predicted_from).filename() != flight.result.filename()) return false;
+    constexpr double kSameDrag = 0.005;
+    const DragSideBySide& drag = validation.drag;
+    const bool same =
+        drag.simulated_per_m > 0.0 && std::abs(std::log(drag.simulated_per_m / drag.measured_per_m.value)) < kSameDrag;
+    return same || !validation.options.launch_as_measured;
+  }
+
+  // A prediction of Loftline's own, which has in it what it is checked against.
+  static Finding PredictedFromFootage() {
+    return {
+        "simulator-from-footage",
+        Severity::kCaution,
+        "The table was predicted from this very result: what was not changed there is the footage's own, and agrees "
+        "by itself.",
+        "Predict from a speed, an angle and a drag that were not taken from this clip; or say --launch measured, and "
+        "look at the drag alone."};
   }
 
   static Error Nothing(const std::vector<UnvalidatedFlight>& left_out) {

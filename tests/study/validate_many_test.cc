@@ -7,9 +7,12 @@
 #include "tests/core/temporary_folder.h"
 #include "tests/support/synthetic_simulator.h"
 
+#include <algorithm>
 #include <chrono>
 #include <cstdio>
 #include <ctime>
+#include <fstream>
+#include <iterator>
 
 #include <fmt/format.h>
 #include <gmock/gmock.h>
@@ -124,6 +127,47 @@ TEST(ValidateMany, CountsAFlightNamedTwiceOnce) {
   const Expected<ValidationDocument> once = ValidateMany({flights[0], flights[4]}, 2);
   ASSERT_TRUE(once);
   for (const Finding& finding : once->bias.findings) EXPECT_NE(finding.code, "named-twice");
+}
+
+std::string Rows(const fs::path& table) {
+  std::ifstream in(table);
+  return {std::istreambuf_iterator<char>(in), {}};
+}
+
+TEST(ValidateMany, NoticesATableMadeFromItsOwnFootage) {
+  const TemporaryFolder folder;
+  const fs::path result = Measured(folder, 81071), other = Measured(folder, 81072);
+  const fs::path plain = Simulated(folder, "plain.csv", 1.0);
+  const fs::path table = folder.Write(
+      "from.csv", "# starts from the measured flight elsewhere/" + result.filename().string() + "\n" + Rows(plain));
+  const Expected<ValidationDocument> document =
+      ValidateMany({Pair(result, table), Pair(other, table), Pair(result, plain)}, 1);
+  ASSERT_TRUE(document);
+  ASSERT_EQ(document->flights.size(), 3U);
+  for (std::size_t i = 0; i < 3; ++i) {
+    const std::vector<Finding>& findings = document->flights[i].validation.findings;
+    EXPECT_EQ(std::ranges::count(findings, "simulator-from-footage", &Finding::code), i == 0 ? 1 : 0) << i;
+  }
+}
+
+TEST(ValidateMany, NamesTheFileAtFault) {
+  const TemporaryFolder folder;
+  const fs::path result = Measured(folder, 81073), table = Simulated(folder, "heron.csv", 1.0);
+  const fs::path still = folder.Write("still.csv", "t,x,y\n0,0,0\n1,0.01,0\n2,0,0.01\n");
+  const Expected<ValidationDocument> rests = ValidateMany({Pair(result, still)}, 1);
+  ASSERT_FALSE(rests);
+  EXPECT_EQ(rests.error().code, "simulator-never-flies");
+  EXPECT_EQ(rests.error().file, still.string());
+  const Expected<ValidationDocument> no_result = ValidateMany({Pair(table, table)}, 1);
+  ASSERT_FALSE(no_result);
+  EXPECT_EQ(no_result.error().message, "This is no result of a measured flight.");
+  EXPECT_EQ(no_result.error().file, table.string());
+  FlightToValidate contrary = Pair(result, table);
+  contrary.options.launch_as_measured = true;
+  contrary.options.align = Align::kFit;
+  const Expected<ValidationDocument> by_two = ValidateMany({contrary}, 1);
+  ASSERT_FALSE(by_two);
+  EXPECT_EQ(by_two.error().key, "--align");
 }
 
 TEST(ValidateMany, StopsWhenAsked) {
