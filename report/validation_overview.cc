@@ -49,8 +49,9 @@ std::string ChanceWords(const QuantityBias& bias) {
 
 std::string BiasRow(const QuantityBias& bias) {
   const auto spread = [&bias](double value) {
-    return bias.by_share ? WithUnit(FormatPlain(100.0 * value, 2), "%")
-                         : WithUnit(FormatPlain(value, 2), ShownUnit(bias.unit));
+    const double shown = (bias.by_share ? 100.0 : 1.0) * value;
+    const std::string number = shown > 0.0 ? FormatNumber(shown, DecimalsFor(shown)) : "0";  // "1.0" beside "1.1"
+    return WithUnit(number, bias.by_share ? "%" : ShownUnit(bias.unit));
   };
   const std::string sign = bias.error->value > 0.0 ? "+" : "";
   return fmt::format(
