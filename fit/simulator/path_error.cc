@@ -14,10 +14,6 @@
 namespace loftline {
 namespace {
 
-// Wobble and lift carry a paper rocket's middle so far off any flight of a point, root mean square (our own judgement).
-// A way in which the footage moves the path by less is not asked about; in the others it adds to the uncertainty.
-constexpr double kPointFlightRmsM = 2e-3;
-
 // What a simulator states of itself, and what its rows leave unknown between them, is an unknown curve within its band,
 // not noise from moment to moment: a Gaussian process whose correlation falls to 1/sqrt(e) over a quarter of the time
 // compared.

@@ -184,11 +184,12 @@ ToldApart AllWays(const PathError& error, const FittedMotion& motion, const Told
   constexpr double kMoves = 1e-3;  // of what the widest way does
   Eigen::Index ways = 0;
   while (ways < svd.singularValues().size() && svd.singularValues()[ways] > kMoves * svd.singularValues()[0]) ++ways;
-  const double rounding_m2 = error.rounding_std_m * error.rounding_std_m * error.compared;
+  const double floor_m2 =
+      (error.rounding_std_m * error.rounding_std_m + kPointFlightRmsM * kPointFlightRmsM) * error.compared;
   ToldApart all;
   all.directions = svd.matrixU().leftCols(ways);
   all.error_m = all.directions.transpose() * error.error_m;
-  all.covariance_m2 = (svd.singularValues().head(ways).cwiseAbs2().array() + rounding_m2).matrix().asDiagonal();
+  all.covariance_m2 = (svd.singularValues().head(ways).cwiseAbs2().array() + floor_m2).matrix().asDiagonal();
   if (error.simulator_covariance_m2.size() > 0) {
     all.covariance_m2 += all.directions.transpose() * error.simulator_covariance_m2 * all.directions;
   }
@@ -209,8 +210,9 @@ void Judge(const Comparison& comparison, const PathError& error, const ToldApart
 ToldApart ToldOf(const Comparison& comparison, const PathError& error, PathComparison* path) {
   const ToldApart told = TellApart(error, comparison.motion, comparison.result.path_noise_dof);
   Judge(comparison, error, told, path);
-  const bool missed = path->p >= kLeastProbability && path->outside_m > path->shape_limit_m;
-  if (!missed || path->shape_m > path->shape_limit_m) return told;
+  const bool rounded = error.rounding_std_m > kPointFlightRmsM;
+  const bool missed = path->outside_m > path->shape_limit_m;
+  if (!rounded || !missed || path->shape_m > path->shape_limit_m) return told;
   const ToldApart all = AllWays(error, comparison.motion, told);
   PathComparison judged = *path;
   Judge(comparison, error, all, &judged);
