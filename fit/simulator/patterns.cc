@@ -125,10 +125,8 @@ std::string Where(const PathMoment& moment) {
   };
   const std::string up = side(moment.error_m.y(), "too high", "too low");
   if (!std::isfinite(moment.error_m.x())) return fmt::format("{:.1f} s after the launch it is {}", moment.time_s, up);
-  return fmt::format("{:.1f} s after the launch it is {} and {}",
-                     moment.time_s,
-                     side(moment.error_m.x(), "too far", "too near"),
-                     up);
+  return fmt::format(
+      "{:.1f} s after the launch it is {} and {}", moment.time_s, side(moment.error_m.x(), "too far", "too near"), up);
 }
 
 // By the last moment seen, where it has gathered what it gathers, or by the farthest one where it has come back by
