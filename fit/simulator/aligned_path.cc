@@ -140,6 +140,7 @@ Eigen::VectorXd AlignedPath::LaidUnder(const FlightConditions& other,
     shift << after.time_s - before.time_s, after.place_m - before.place_m;
   } else if (alignment.by == Align::kFit) {
     std::vector<double> times_s;
+    times_s.reserve(moments.size());
     for (const FlownMoment& moment : moments) times_s.push_back(moment.time_s);
     const std::vector<Eigen::Vector2d> places_m = FlyPlaces(motion.values, other, times_s);
     Eigen::VectorXd moved_m = Eigen::VectorXd::Zero(problem.error.size());

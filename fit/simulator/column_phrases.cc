@@ -66,8 +66,6 @@ constexpr auto kPhrases = std::to_array<Phrase>({
     {"lateral displacement", kAlong},
     {"east", kAlong},
     {"x east", kAlong},
-    {"east of launch", kAlong},
-    {"position east of launch", kAlong},
     {"weite", kAlong},
     {"flugweite", kAlong},
     {"entfernung", kAlong},
@@ -83,8 +81,6 @@ constexpr auto kPhrases = std::to_array<Phrase>({
 
     {"north", kAcross},
     {"y north", kAcross},
-    {"north of launch", kAcross},
-    {"position north of launch", kAcross},
     {"crossrange", kAcross},
     {"cross range", kAcross},
     {"lateral drift", kAcross},

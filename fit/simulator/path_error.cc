@@ -123,6 +123,7 @@ GravityBend BendByGravity(const PathError& error, const AlignedPath& aligned, co
   FlightConditions heavier = motion.conditions;
   heavier.gravity_m_per_s2 += kStepMPerS2;
   std::vector<double> times_s;
+  times_s.reserve(error.moments.size());
   for (const FlownMoment& moment : error.moments) times_s.push_back(moment.time_s);
   const std::vector<Eigen::Vector2d> places_m = FlyPlaces(motion.values, heavier, times_s);
   const Eigen::Index rows = error.error_m.size();
@@ -159,21 +160,25 @@ Eigen::VectorXd ToldApart::Outside(const Eigen::VectorXd& change) const {
   return change - directions * (directions.transpose() * change);
 }
 
-ToldApart TellApart(const PathError& error, const FittedMotion& motion, double path_noise_dof) {
-  const Eigen::MatrixXd spread_m = error.by_motion * CovarianceRoot<kMotionSize>(motion.covariance);
-  const Eigen::JacobiSVD<Eigen::MatrixXd> svd(spread_m, Eigen::ComputeThinU);
-  const Eigen::VectorXd& stds_m = svd.singularValues();
-  const double of_point_m = kPointFlightRmsM * std::sqrt(error.compared);
-  const double least_m = std::max(of_point_m, 3.0 * error.rounding_std_m);
-  Eigen::Index ways = 0;
-  while (ways < stds_m.size() && stds_m[ways] > least_m) ++ways;
-  ways = std::max<Eigen::Index>(ways, 1);  // a flight known to a hair is still compared, along its widest way
+namespace {
 
+// The ways in which the motion's uncertainty moves the path, widest first, each with its standard uncertainty.
+Eigen::JacobiSVD<Eigen::MatrixXd> WaysOf(const PathError& error, const FittedMotion& motion) {
+  const Eigen::MatrixXd spread_m = error.by_motion * CovarianceRoot<kMotionSize>(motion.covariance);
+  return Eigen::JacobiSVD<Eigen::MatrixXd>(spread_m, Eigen::ComputeThinU);
+}
+
+// E in the first COUNT of WAYS. FLOOR_M2: what each of them is uncertain by besides.
+ToldApart AlongWays(const PathError& error,
+                    const FittedMotion& motion,
+                    const Eigen::JacobiSVD<Eigen::MatrixXd>& ways,
+                    Eigen::Index count,
+                    double floor_m2,
+                    double path_noise_dof) {
   ToldApart told;
-  told.directions = svd.matrixU().leftCols(ways);
+  told.directions = ways.matrixU().leftCols(count);
   told.error_m = told.directions.transpose() * error.error_m;
-  const double floor_m2 = error.rounding_std_m * error.rounding_std_m + of_point_m * of_point_m;
-  told.covariance_m2 = (stds_m.head(ways).cwiseAbs2().array() + floor_m2).matrix().asDiagonal();
+  told.covariance_m2 = (ways.singularValues().head(count).cwiseAbs2().array() + floor_m2).matrix().asDiagonal();
   if (error.simulator_covariance_m2.size() > 0) {
     told.covariance_m2 += told.directions.transpose() * error.simulator_covariance_m2 * told.directions;
   }
@@ -185,6 +190,34 @@ ToldApart TellApart(const PathError& error, const FittedMotion& motion, double p
   const double share = noise_m.squaredNorm() / told.covariance_m2.trace();
   told.dof_within = share > 1e-9 ? path_noise_dof / (share * share) : kKnownDof;
   return told;
+}
+
+Eigen::Index WiderThan(const Eigen::JacobiSVD<Eigen::MatrixXd>& ways, double least_m) {
+  const Eigen::VectorXd& stds_m = ways.singularValues();
+  Eigen::Index count = 0;
+  while (count < stds_m.size() && stds_m[count] > least_m) ++count;
+  return count;
+}
+
+}  // namespace
+
+ToldApart TellApart(const PathError& error, const FittedMotion& motion, double path_noise_dof) {
+  const Eigen::JacobiSVD<Eigen::MatrixXd> ways = WaysOf(error, motion);
+  const double of_point_m = kPointFlightRmsM * std::sqrt(error.compared);
+  const double least_m = std::max(of_point_m, 3.0 * error.rounding_std_m);
+  // A flight known to a hair is still compared, along its widest way.
+  const Eigen::Index count = std::max<Eigen::Index>(WiderThan(ways, least_m), 1);
+  const double floor_m2 = error.rounding_std_m * error.rounding_std_m + of_point_m * of_point_m;
+  return AlongWays(error, motion, ways, count, floor_m2, path_noise_dof);
+}
+
+ToldApart TellApartInAllWays(const PathError& error, const FittedMotion& motion, double path_noise_dof) {
+  constexpr double kMoves = 1e-3;  // of what the widest way does
+  const Eigen::JacobiSVD<Eigen::MatrixXd> ways = WaysOf(error, motion);
+  const Eigen::Index count = WiderThan(ways, kMoves * ways.singularValues()[0]);
+  const double floor_m2 =
+      (error.rounding_std_m * error.rounding_std_m + kPointFlightRmsM * kPointFlightRmsM) * error.compared;
+  return AlongWays(error, motion, ways, count, floor_m2, path_noise_dof);
 }
 
 double Chi2Probability(double chi2, int dof, double dof_within) {

@@ -67,6 +67,9 @@ struct ToldApart {
 };
 // PATH_NOISE_DOF: of the path's own scatter (FlightResult::path_noise_dof).
 ToldApart TellApart(const PathError& error, const FittedMotion& motion, double path_noise_dof);
+// What a table's last digit hides may leave fewer ways than the footage tells apart. This takes all the ways in which a
+// motion moves the path, the digit's error being the same at every moment.
+ToldApart TellApartInAllWays(const PathError& error, const FittedMotion& motion, double path_noise_dof);
 
 // Probability of a larger chi-square than CHI2 over DOF independent ways where their uncertainties are known with
 // DOF_WITHIN degrees of freedom.

@@ -3,7 +3,6 @@
 #include "fit/simulator/validate_flight.h"
 
 #include "calibrate/camera_model.h"
-#include "core/covariance_root.h"
 #include "core/uncertainty.h"
 #include "fit/drag_coefficient.h"
 #include "fit/place.h"
@@ -176,28 +175,6 @@ std::vector<PathMoment> ShownMoments(const Comparison& comparison) {
   return shown;
 }
 
-// What the table's last digit hides may leave fewer ways than the footage tells apart, and E may lie outside them all:
-// then along all the ways that a motion moves the path, the rounding taken to be the same at every moment.
-ToldApart AllWays(const PathError& error, const FittedMotion& motion, const ToldApart& fewer) {
-  const Eigen::MatrixXd spread_m = error.by_motion * CovarianceRoot<kMotionSize>(motion.covariance);
-  const Eigen::JacobiSVD<Eigen::MatrixXd> svd(spread_m, Eigen::ComputeThinU);
-  constexpr double kMoves = 1e-3;  // of what the widest way does
-  Eigen::Index ways = 0;
-  while (ways < svd.singularValues().size() && svd.singularValues()[ways] > kMoves * svd.singularValues()[0]) ++ways;
-  const double floor_m2 =
-      (error.rounding_std_m * error.rounding_std_m + kPointFlightRmsM * kPointFlightRmsM) * error.compared;
-  ToldApart all;
-  all.directions = svd.matrixU().leftCols(ways);
-  all.error_m = all.directions.transpose() * error.error_m;
-  all.covariance_m2 = (svd.singularValues().head(ways).cwiseAbs2().array() + floor_m2).matrix().asDiagonal();
-  if (error.simulator_covariance_m2.size() > 0) {
-    all.covariance_m2 += all.directions.transpose() * error.simulator_covariance_m2 * all.directions;
-  }
-  all.outside_m = all.Outside(error.error_m);
-  all.dof_within = fewer.dof_within;
-  return all;
-}
-
 void Judge(const Comparison& comparison, const PathError& error, const ToldApart& told, PathComparison* path) {
   path->dof = static_cast<int>(told.error_m.size());
   path->dof_within = told.dof_within;
@@ -213,7 +190,7 @@ ToldApart ToldOf(const Comparison& comparison, const PathError& error, PathCompa
   const bool rounded = error.rounding_std_m > kPointFlightRmsM;
   const bool missed = path->outside_m > path->shape_limit_m;
   if (!rounded || !missed || path->shape_m > path->shape_limit_m) return told;
-  const ToldApart all = AllWays(error, comparison.motion, told);
+  const ToldApart all = TellApartInAllWays(error, comparison.motion, comparison.result.path_noise_dof);
   PathComparison judged = *path;
   Judge(comparison, error, all, &judged);
   if (judged.p >= kLeastProbability) return told;

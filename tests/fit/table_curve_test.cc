@@ -13,14 +13,22 @@
 namespace loftline {
 namespace {
 
+// Evenly from FIRST up to LAST, in steps.
+std::vector<double> Times(double first_s, double last_s, double step_s) {
+  std::vector<double> times_s;
+  const auto count = static_cast<int>(std::floor((last_s - first_s) / step_s + 1e-9)) + 1;
+  times_s.reserve(static_cast<std::size_t>(count));
+  for (int i = 0; i < count; ++i) times_s.push_back(first_s + i * step_s);
+  return times_s;
+}
+
 // Rows at even steps of a function.
 template <typename Function>
 TableCurve CurveOf(const Function& function, double step_s, double rounding_std = 0.0) {
-  std::vector<double> times_s, values;
-  for (double time_s = 0.0; time_s <= 3.0 + 1e-9; time_s += step_s) {
-    times_s.push_back(time_s);
-    values.push_back(function(time_s));
-  }
+  const std::vector<double> times_s = Times(0.0, 3.0, step_s);
+  std::vector<double> values;
+  values.reserve(times_s.size());
+  for (const double time_s : times_s) values.push_back(function(time_s));
   return {times_s, values, {}, rounding_std};
 }
 
@@ -39,7 +47,7 @@ TEST(TableCurve, KnowsWhatItDoesNotKnowBetweenRows) {
   for (const double step_s : {0.2, 0.3, 0.5}) {
     const TableCurve curve = CurveOf([](double t) { return std::sin(2.0 * t); }, step_s);
     double largest = 0.0, largest_std = 0.0;
-    for (double time_s = 0.01; time_s < 2.99; time_s += 0.013) {
+    for (const double time_s : Times(0.01, 2.98, 0.013)) {
       const double error = std::abs(curve.Value(time_s) - std::sin(2.0 * time_s));
       const double slope_error = std::abs(curve.Slope(time_s) - 2.0 * std::cos(2.0 * time_s));
       EXPECT_LT(error, 3.0 * curve.BetweenRowsStd(time_s) + 1e-5) << step_s << " " << time_s;
@@ -54,7 +62,7 @@ TEST(TableCurve, KnowsWhatItDoesNotKnowBetweenRows) {
 TEST(TableCurve, GoesTheLessNoisyWayWhereTheLastDigitIsAll) {
   const auto rounded = [](double t) { return 0.01 * std::round(100.0 * (20.0 * t - 4.9 * t * t)); };
   const TableCurve curve = CurveOf(rounded, 0.02, 0.01 / std::sqrt(12.0));
-  for (double time_s = 0.0; time_s < 3.0; time_s += 0.02) {
+  for (const double time_s : Times(0.0, 2.98, 0.02)) {
     EXPECT_NEAR(curve.Slope(time_s), 20.0 - 9.8 * time_s, 4.0 * curve.SlopeStd(time_s)) << time_s;
     EXPECT_LT(curve.BetweenRowsStd(time_s + 0.01), 1e-3);
   }
@@ -91,8 +99,7 @@ TEST(TableCurve, CoversAFlightInCoarseRows) {
         flight.vy_m_per_s.clear();
       }
       const SimulatedPath path(flight);
-      std::vector<double> times_s;
-      for (double time_s = 0.0; time_s < path.last_s(); time_s += 0.0317) times_s.push_back(time_s);
+      const std::vector<double> times_s = Times(0.0, path.last_s(), 0.0317);
       const std::vector<SyntheticState> truth = SyntheticStates(scene, times_s);
       for (std::size_t i = 0; i < times_s.size(); ++i) {
         const Eigen::Vector2d true_m = truth[i].at_m.head<2>();
