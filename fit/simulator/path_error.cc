@@ -88,8 +88,11 @@ Eigen::MatrixXd ErrorByMotion(const std::vector<FlownMoment>& moments,
   for (std::size_t i = 0; i < moments.size(); ++i) {
     Eigen::Matrix<double, 2, kMotionSize> of_error = aligned.ErrorByMotion(moments[i]);
     if (launch_as_measured) {
+      // Launch errors cancel; E is what drag and wind do from one flight to the other, by the mean of both derivatives.
+      const Eigen::Matrix<double, 2, kMotionSize> of_measured = of_error;
+      of_error -= 0.5 * (simulated[i].by_motion - moments[i].by_motion);
       for (const MotionParameter launch : {kForwardMPerS, kUpMPerS}) {
-        of_error.col(launch) += simulated[i].by_motion.col(launch);
+        of_error.col(launch) = of_measured.col(launch) + simulated[i].by_motion.col(launch);
       }
     }
     if (aligned.path->heights_only()) of_error.row(0).setZero();

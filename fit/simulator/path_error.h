@@ -30,7 +30,8 @@ struct PathError {
 // is scale and place of the path as much as its motion, and it is at the measured flight that the covariance of the
 // motion turns into that of the path; the same covariance with derivatives from elsewhere would be that of no path.
 // LAUNCH_AS_MEASURED: the simulator was started with the measured speed and angle, and follows them as its equivalent
-// does.
+// does. Then nothing but drag and wind tells the two flights apart, and the mean of both derivatives holds to second
+// order.
 Eigen::MatrixXd ErrorByMotion(const std::vector<FlownMoment>& moments,
                               const AlignedPath& aligned,
                               const FittedMotion& motion,

@@ -116,7 +116,7 @@ TEST(SimulatorColumns, MayCountHeightsFromTheSea) {
 // 3, 4, 5
 TEST(SimulatorColumns, MayPointEastNorthAndUp) {
   for (const char* const names : {"Time (s),East (m),North (m),Up (m)",
-                                  "t,Position East of launch (m),Position North of launch (m),Altitude (m)",
+                                  "t,x east (m),y north (m),Altitude (m)",
                                   "t,downrange,crossrange,altitude"}) {
     SCOPED_TRACE(names);
     const SimulatedFlight flight = Read(std::string(names) + "\n0,0,0,0\n0.5,3,4,6\n1,6,8,8\n");
