@@ -91,7 +91,7 @@ class Reader {
   }
 
   static std::string AdviceOnText(const std::string& cell, const UsedColumn& column) {
-    const std::string plain = "Write it like 8.2: no unit beside it, no signs between thousands.";
+    std::string plain = "Write it like 8.2: no unit beside it, no signs between thousands.";
     if (LowerCase(cell) == LowerCase(column.name))
       return "Give one flight alone: the names of a second table stand here.";
     const bool digits = cell.find_first_of("0123456789") != std::string::npos;

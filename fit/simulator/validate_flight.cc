@@ -185,12 +185,12 @@ void Judge(const Comparison& comparison, const PathError& error, const ToldApart
 
 // E in the ways that the footage tells apart, judged in PATH; in all ways where E is a flight's and those miss it.
 ToldApart ToldOf(const Comparison& comparison, const PathError& error, PathComparison* path) {
-  const ToldApart told = TellApart(error, comparison.motion, comparison.result.path_noise_dof);
+  ToldApart told = TellApart(error, comparison.motion, comparison.result.path_noise_dof);
   Judge(comparison, error, told, path);
   const bool rounded = error.rounding_std_m > kPointFlightRmsM;
   const bool missed = path->outside_m > path->shape_limit_m;
   if (!rounded || !missed || path->shape_m > path->shape_limit_m) return told;
-  const ToldApart all = TellApartInAllWays(error, comparison.motion, comparison.result.path_noise_dof);
+  ToldApart all = TellApartInAllWays(error, comparison.motion, comparison.result.path_noise_dof);
   PathComparison judged = *path;
   Judge(comparison, error, all, &judged);
   if (judged.p >= kLeastProbability) return told;

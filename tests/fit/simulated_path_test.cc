@@ -26,7 +26,8 @@ TEST(SimulatedPath, GoesBetweenRowsAsTheFlightDoes) {
   coarse.vy_m_per_s.clear();
   const SimulatedPath places_alone(coarse);
   std::vector<double> times_s;
-  for (double time_s = 0.013; time_s < 2.9; time_s += 0.0371) times_s.push_back(time_s);
+  times_s.reserve(78);
+  for (int i = 0; i < 78; ++i) times_s.push_back(0.013 + 0.0371 * i);
   const std::vector<SyntheticState> truth = SyntheticStates(Scene(), times_s);
   for (std::size_t i = 0; i < times_s.size(); ++i) {
     const Eigen::Vector2d true_m(truth[i].at_m.x(), truth[i].at_m.y());

@@ -4,7 +4,7 @@
 // Which column is what: names in several languages, axes as other programs have them, units in odd places. Units by
 // their definitions: foot 0.3048 m (exact).
 
-#include "fit/simulator/read_simulated_flight.h"
+#include "tests/fit/simulator_tables.h"
 
 #include <cmath>
 
@@ -17,33 +17,6 @@ namespace {
 using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::IsEmpty;
-
-Expected<SimulatedFlight> Parsed(const std::string& text, const std::string& columns = "") {
-  std::vector<ColumnChoice> choices;
-  if (!columns.empty()) choices = *ParseColumnChoices(columns);
-  return ParseSimulatedFlight(text, "heron.csv", choices);
-}
-
-SimulatedFlight Read(const std::string& text, const std::string& columns = "") {
-  Expected<SimulatedFlight> flight = Parsed(text, columns);
-  if (!flight) {
-    ADD_FAILURE() << Describe(flight.error());
-    return {};
-  }
-  return *flight;
-}
-
-void ExpectAre(const std::vector<double>& values, const std::vector<double>& expected) {
-  ASSERT_EQ(values.size(), expected.size());
-  for (std::size_t i = 0; i < values.size(); ++i) EXPECT_NEAR(values[i], expected[i], 1e-12) << "row " << i;
-}
-
-// All tables below hold this flight, unless they say otherwise.
-void ExpectTheFlight(const SimulatedFlight& flight) {
-  ExpectAre(flight.time_s, {0.0, 0.5, 1.0, 1.5});
-  ExpectAre(flight.x_m, {0.0, 4.25, 8.0, 11.5});
-  ExpectAre(flight.y_m, {0.5, 6.0, 8.75, 7.25});
-}
 
 const std::string kRows = "0,0,0.5\n0.5,4.25,6\n1,8,8.75\n1.5,11.5,7.25\n";
 

@@ -4,8 +4,8 @@
 // Tables of many shapes, each read to the same few numbers. Units by their definitions: foot 0.3048 m, inch 0.0254 m,
 // mile 1609.344 m, knot 1852 m/h (exact).
 
-#include "fit/simulator/read_simulated_flight.h"
 #include "tests/core/temporary_folder.h"
+#include "tests/fit/simulator_tables.h"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -14,33 +14,6 @@ namespace loftline {
 namespace {
 
 using testing::IsEmpty;
-
-SimulatedFlight Read(const std::string& text, const std::string& columns = "") {
-  std::vector<ColumnChoice> choices;
-  if (!columns.empty()) {
-    Expected<std::vector<ColumnChoice>> parsed = ParseColumnChoices(columns);
-    if (!parsed) ADD_FAILURE() << Describe(parsed.error());
-    if (parsed) choices = *parsed;
-  }
-  Expected<SimulatedFlight> flight = ParseSimulatedFlight(text, "heron.csv", choices);
-  if (!flight) {
-    ADD_FAILURE() << Describe(flight.error());
-    return {};
-  }
-  return *flight;
-}
-
-void ExpectAre(const std::vector<double>& values, const std::vector<double>& expected) {
-  ASSERT_EQ(values.size(), expected.size());
-  for (std::size_t i = 0; i < values.size(); ++i) EXPECT_NEAR(values[i], expected[i], 1e-12) << "row " << i;
-}
-
-// All tables below hold this flight, unless they say otherwise.
-void ExpectTheFlight(const SimulatedFlight& flight) {
-  ExpectAre(flight.time_s, {0.0, 0.5, 1.0, 1.5});
-  ExpectAre(flight.x_m, {0.0, 4.25, 8.0, 11.5});
-  ExpectAre(flight.y_m, {0.5, 6.0, 8.75, 7.25});
-}
 
 const ReadColumn& ColumnOf(const SimulatedFlight& flight, const std::string& role) {
   static const ReadColumn kNone;

@@ -173,6 +173,7 @@ TEST(ValidateMany, NamesTheFileAtFault) {
 TEST(ValidateMany, StopsWhenAsked) {
   const TemporaryFolder folder;
   std::vector<FlightToValidate> flights;
+  flights.reserve(50);
   for (int i = 0; i < 50; ++i) flights.push_back(Pair(fmt::format("none-{}.result.json", i), "none.csv"));
   std::stop_source source;
   double last = 0.0;
