@@ -13,8 +13,7 @@ namespace loftline {
 // Pieces of core/loose_table.h: text into lines, lines into cells.
 
 // TEXT in UTF-8, without a byte-order mark and with no blanks but plain ones; what is not UTF-8 is taken for Latin-1.
-// Errors: "bad-csv" with the line for
-// UTF-16 and for other bytes that are no text.
+// Errors: "bad-csv" with the line for UTF-16 and for other bytes that are no text.
 Expected<std::string> ReadableText(std::string_view text, const std::string& file_name);
 
 struct TextLine {

@@ -95,7 +95,7 @@ std::string Comments(const Prediction& prediction) {
   std::string text = fmt::format("# Flight predicted by loftline {}\n", LOFTLINE_VERSION);
   if (!prediction.from_clip.empty() || !prediction.from_file.empty()) {
     const std::string& name = prediction.from_file.empty() ? prediction.from_clip : prediction.from_file;
-    text += "# starts from the measured flight " + OnOneLine(name) + "\n";
+    text += std::string(kPredictedFromRemark) + OnOneLine(name) + "\n";
   }
   if (prediction.drag_table) text += "# drag table: " + OnOneLine(prediction.drag_table->file) + "\n";
   for (const PredictionInput& input : prediction.inputs) {

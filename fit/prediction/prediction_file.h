@@ -6,10 +6,14 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 
 #include <nlohmann/json.hpp>
 
 namespace loftline {
+
+// Before the name of the result that a prediction started from, in its table; a check knows its own footage by it.
+inline constexpr std::string_view kPredictedFromRemark = "# starts from the measured flight ";
 
 // A prediction as `predict --json` prints it (docs/formats.md, docs/schemas/prediction.schema.json).
 nlohmann::ordered_json PredictionAsJson(const Prediction& prediction);

@@ -4,6 +4,7 @@
 
 #include "core/letter_case.h"
 #include "core/text.h"
+#include "fit/prediction/prediction_file.h"
 #include "fit/simulator/column_values.h"
 
 #include <algorithm>
@@ -282,14 +283,13 @@ class Reader {
   int mark_line_ = 0;
 };
 
-// The remark that 'predict --from' writes (fit/prediction/prediction_file.cc), in the first lines of its table.
+// By the remark that 'predict --from' writes among the first lines of its table.
 std::string PredictedFrom(std::string_view text) {
-  constexpr std::string_view kRemark = "# starts from the measured flight ";
   constexpr std::size_t kFirstBytes = 2000;
   const std::string_view begin = text.substr(0, kFirstBytes);
-  const std::size_t at = begin.find(kRemark);
+  const std::size_t at = begin.find(kPredictedFromRemark);
   if (at == std::string_view::npos) return "";
-  const std::string_view rest = begin.substr(at + kRemark.size());
+  const std::string_view rest = begin.substr(at + kPredictedFromRemark.size());
   return std::string(Trimmed(rest.substr(0, rest.find_first_of("\r\n"))));
 }
 

@@ -91,24 +91,6 @@ TEST(TableFindings, SeeASpeedThatIsNone) {
   EXPECT_TRUE(Find(Validated(heights), "simulator-columns-disagree"));
 }
 
-// In the tube it gains speed; what is wrong until the launch is told says nothing of drag or launch.
-TEST(TableFindings, NameNoPatternWhereTheLaunchIsUnclear) {
-  SimulatedFlight flight = Simulate(Scene());
-  const double push_s = 0.06, vx = flight.vx_m_per_s.front(), vy = flight.vy_m_per_s.front();
-  for (double& time_s : flight.time_s) time_s += push_s;
-  const auto before = [](std::vector<double>* values, const std::vector<double>& rows) {
-    values->insert(values->begin(), rows.begin(), rows.end());
-  };
-  before(&flight.time_s, {0.0, 0.03});
-  before(&flight.x_m, {-0.5 * vx * push_s, -0.375 * vx * push_s});
-  before(&flight.y_m, {-0.5 * vy * push_s, -0.375 * vy * push_s});
-  before(&flight.vx_m_per_s, {0.0, 0.5 * vx});
-  before(&flight.vy_m_per_s, {0.0, 0.5 * vy});
-  const FlightValidation validation = Validated(flight);
-  ASSERT_EQ(validation.findings.size(), 1U) << validation.findings[1].code;
-  EXPECT_EQ(validation.findings.front().code, "simulator-launch-unclear");
-}
-
 // Laid where it fits best, range and flight time are not asked about: the table has no lack of them.
 TEST(TableFindings, DoNotMissWhatIsNotAskedAbout) {
   EXPECT_FALSE(Find(Validated(Placed(0.8), Align::kFit), "simulator-ends-early"));
