@@ -17,6 +17,16 @@ pageTest("the choice of a clip", { clips: ["01-whole-arc", "04-240-frames"] }, a
   });
 });
 
+pageTest("colours are judged once they have stopped changing", { clips: ["01-whole-arc"] }, async ({ page }) => {
+  await page.locator(".clip-link").first().waitFor();
+  await page.evaluate(() => {
+    const sheet = new CSSStyleSheet(); // which the content security policy lets a script add
+    sheet.replaceSync("button { transition: background-color 1.5s linear !important; }");
+    document.adoptedStyleSheets = [sheet];
+  });
+  await everyLook(page, (look) => noViolations(page, `slow colours, ${look}`));
+});
+
 pageTest("an empty sheet, and one where a mark is asked for", { clips: ["01-whole-arc"] }, async ({ page }) => {
   await openSheet(page, "01-whole-arc");
   await everyLook(page, async (look) => {

@@ -9,8 +9,13 @@ import { axePath } from "./setting.mjs";
 const axeSource = readFileSync(axePath, "utf8");
 const tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa", "best-practice"];
 
+// Waits until nothing changes its colour any more: a fading button has colours for a moment that nobody chose. Asked again and
+// again, as the `finished` of a transition whose button is taken away need not settle.
+const atRest = (page) => page.waitForFunction(() => document.getAnimations().every(({ playState }) => playState !== "running"));
+
 // Runs in the page past its content security policy, as a debugger does.
 export async function noViolations(page, where) {
+  await atRest(page);
   await page.evaluate(`${axeSource}; undefined`);
   const { violations, passes } = await page.evaluate((wanted) => window.axe.run(document, {
     runOnly: { type: "tag", values: wanted }, resultTypes: ["violations"],
