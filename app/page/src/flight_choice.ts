@@ -33,7 +33,11 @@ function ends(clip: ClipTimes, path: SeenPath): SVGSVGElement {
     ...mark(path.from_px, "begins"), ...mark(path.to_px, "ends"));
 }
 
-function card(clip: ClipTimes, path: SeenPath, letter: string, taken: boolean, onChoose: () => void): Part {
+interface Card extends Part {
+  draw(): Promise<void>; // its trail
+}
+
+function card(clip: ClipTimes, path: SeenPath, letter: string, taken: boolean, onChoose: () => void): Card {
   const id = uniqueId("path");
   const image = h("img", { alt: "", width: clip.width_px, height: clip.height_px });
   const gone = h("p", { class: "hint", role: "status" });
@@ -92,10 +96,6 @@ function card(clip: ClipTimes, path: SeenPath, letter: string, taken: boolean, o
   });
   resized.observe(holder);
   show(path.first_frame);
-  void drawTrail(trail, clip, path.first_frame, path.last_frame, leaving.signal).then((done) => {
-    drawn = done;
-    if (!timer) trail.hidden = !done;
-  });
   const element = h("li", { class: "candidate" },
     h("h4", {}, words.flight.candidate(letter), taken ? h("span", { class: "taken" }, ` (${words.flight.chosenNow})`) : null),
     h("p", { class: "hint" }, words.flight.candidateSaid(path.first_frame, path.last_frame, time(path.first_frame), time(path.last_frame), path.points)),
@@ -103,6 +103,10 @@ function card(clip: ClipTimes, path: SeenPath, letter: string, taken: boolean, o
     h("p", { class: "row" }, h("button", { type: "button", class: taken ? "" : "press", onclick: onChoose }, words.flight.choose(letter))));
   return {
     element,
+    async draw() {
+      drawn = await drawTrail(trail, clip, path.first_frame, path.last_frame, leaving.signal);
+      if (!timer) trail.hidden = !drawn;
+    },
     close() {
       leaving.abort();
       stop();
@@ -125,6 +129,8 @@ export function pathChoice(clip: ClipTimes, track: Track, refused: boolean, onCh
   const cards = paths.map((path, i) =>
     card(clip, path, "AB".charAt(i), !refused && path === choice.chosen, () => onChoose(path)));
   const said = refused ? `${words.flight.choiceSaid} ${words.flight.choiceRefusedSaid}` : words.flight.choiceNoteSaid;
+  // One after the other: asked for at once, the frames of both would send the decoder to and fro in the clip.
+  void cards.reduce((before, one) => before.then(() => one.draw()), Promise.resolve());
   const list = h("ul", { class: "candidates" }, ...cards.map((one) => one.element));
   const title = refused ? words.flight.choiceTitle : words.flight.choiceNoteTitle;
   // A note does not push itself before the path.
