@@ -202,6 +202,11 @@ Eigen::Index WiderThan(const Eigen::JacobiSVD<Eigen::MatrixXd>& ways, double lea
   return count;
 }
 
+// By which each of WAYS is uncertain since no rocket is a point: all ways together share it.
+double PointFlightM2(const PathError& error, Eigen::Index ways) {
+  return kPointFlightRmsM * kPointFlightRmsM * error.compared / static_cast<double>(ways);
+}
+
 }  // namespace
 
 ToldApart TellApart(const PathError& error, const FittedMotion& motion, double path_noise_dof) {
@@ -210,7 +215,7 @@ ToldApart TellApart(const PathError& error, const FittedMotion& motion, double p
   const double least_m = std::max(of_point_m, 3.0 * error.rounding_std_m);
   // A flight known to a hair is still compared, along its widest way.
   const Eigen::Index count = std::max<Eigen::Index>(WiderThan(ways, least_m), 1);
-  const double floor_m2 = error.rounding_std_m * error.rounding_std_m + of_point_m * of_point_m;
+  const double floor_m2 = error.rounding_std_m * error.rounding_std_m + PointFlightM2(error, count);
   return AlongWays(error, motion, ways, count, floor_m2, path_noise_dof);
 }
 
@@ -218,8 +223,7 @@ ToldApart TellApartInAllWays(const PathError& error, const FittedMotion& motion,
   constexpr double kMoves = 1e-3;  // of what the widest way does
   const Eigen::JacobiSVD<Eigen::MatrixXd> ways = WaysOf(error, motion);
   const Eigen::Index count = WiderThan(ways, kMoves * ways.singularValues()[0]);
-  const double floor_m2 =
-      (error.rounding_std_m * error.rounding_std_m + kPointFlightRmsM * kPointFlightRmsM) * error.compared;
+  const double floor_m2 = error.rounding_std_m * error.rounding_std_m * error.compared + PointFlightM2(error, count);
   return AlongWays(error, motion, ways, count, floor_m2, path_noise_dof);
 }
 

@@ -12,7 +12,8 @@
 namespace loftline {
 
 // Wobble and lift carry a paper rocket's middle so far off any flight of a point, root mean square (our own judgement).
-// A way in which the footage moves the path by less is not asked about; in the others it adds to the uncertainty.
+// A way in which the footage moves the path by less is not asked about; shared out among the others it adds to their
+// uncertainty.
 inline constexpr double kPointFlightRmsM = 2e-3;
 
 // E = S - D along the path seen, as one vector: (along, up) of each moment, in metres, the alongs zero where the table
