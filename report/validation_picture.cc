@@ -2,7 +2,6 @@
 // Copyright 2026 The Loftline authors
 #include "report/validation_picture.h"
 
-#include "calibrate/camera_model.h"
 #include "core/read_file.h"
 #include "fit/read_result.h"
 #include "fit/simulator/measured_path.h"
@@ -44,10 +43,7 @@ void FlyAgain(FlightResult* result) {
   const double last_seen_s = motion.last_seen_s;
   const double end_s =
       result->flight.flight_time_s ? std::max(result->flight.flight_time_s->value, last_seen_s) : 2.0 * last_seen_s;
-  Camera camera;
-  camera.width_px = result->survey.width_px;
-  camera.height_px = result->survey.height_px;
-  camera.parameters = result->motion.camera;
+  const Camera camera = CameraOf(*result);
   for (const FlownMoment& moment : Fly(motion.values, motion.conditions, EvenTimes(0.0, end_s, kSamples))) {
     PathSample sample;
     sample.in_px = camera.PxFromWorld(WorldFromPlace(result->motion.values, moment.place_m));

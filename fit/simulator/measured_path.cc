@@ -91,8 +91,17 @@ Eigen::Vector3d WorldFromPlace(const MotionVector& motion, const Eigen::Vector2d
   return {along_m * std::cos(motion[kAzimuthRad]), place_m.y(), along_m * std::sin(motion[kAzimuthRad])};
 }
 
+Camera CameraOf(const FlightResult& result) {
+  Camera camera;
+  camera.width_px = result.survey.width_px;
+  camera.height_px = result.survey.height_px;
+  camera.parameters = result.motion.camera;
+  return camera;
+}
+
 std::vector<double> EvenTimes(double first_s, double last_s, int count) {
   std::vector<double> times_s;
+  times_s.reserve(static_cast<std::size_t>(std::max(count, 0)));
   for (int i = 0; i < count; ++i) times_s.push_back(first_s + (last_s - first_s) * i / (count - 1));
   return times_s;
 }

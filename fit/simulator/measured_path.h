@@ -2,7 +2,9 @@
 // Copyright 2026 The Loftline authors
 #pragma once
 
+#include "calibrate/camera_model.h"
 #include "fit/flight_motion.h"
+#include "fit/flight_result.h"
 
 #include <vector>
 
@@ -33,6 +35,9 @@ std::vector<Eigen::Vector2d> FlyPlaces(const MotionVector& motion,
 
 // The world point of a place (along, up) of a flight with the motion as fitted, to whichever side it flies.
 Eigen::Vector3d WorldFromPlace(const MotionVector& motion, const Eigen::Vector2d& place_m);
+
+// The camera that saw the flight, as the fit left it, in the picture that the survey was made in.
+Camera CameraOf(const FlightResult& result);
 
 // COUNT moments evenly from FIRST_S to LAST_S.
 std::vector<double> EvenTimes(double first_s, double last_s, int count);

@@ -11,9 +11,8 @@
 
 namespace loftline {
 
-// What a table's header says of each column, and a row of units below the names (or above them,
-// where no name has a unit), as far as there is one. All lists are
-// as long as the table is wide.
+// What a table's header says of each column, and a row of units below the names (or above them, where no name has a
+// unit), as far as there is one. All lists are as long as the table is wide.
 struct TableHeader {
   int line = 0;  // 0: there is none
   std::vector<std::string> names;

@@ -2,7 +2,6 @@
 // Copyright 2026 The Loftline authors
 #include "fit/simulator/validate_flight.h"
 
-#include "calibrate/camera_model.h"
 #include "core/uncertainty.h"
 #include "fit/drag_coefficient.h"
 #include "fit/place.h"
@@ -127,14 +126,6 @@ PathMoment ShownMoment(const FlownMoment& measured,
     moment.simulated_m.x() = moment.error_m.x() = moment.error_std_m.x() = std::numeric_limits<double>::quiet_NaN();
   }
   return moment;
-}
-
-Camera CameraOf(const FlightResult& result) {
-  Camera camera;
-  camera.width_px = result.survey.width_px;
-  camera.height_px = result.survey.height_px;
-  camera.parameters = result.motion.camera;
-  return camera;
 }
 
 // From LAST, the filmed landing, until a little below its level, as far as the table goes.

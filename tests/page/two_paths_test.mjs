@@ -30,8 +30,7 @@ pageTest("which of two flights is meant is chosen with a button", { prepare: fil
   assert.ok(Math.abs(choice[1].first_frame - choice[0].first_frame - framesOfOne) <= 3, JSON.stringify(choice));
 
   // The trail shows what flew: ink along the arc, and none in the empty sky below its top.
-  await page.waitForFunction(() => [...document.querySelectorAll(".candidate canvas")].every((canvas) => !canvas.hidden),
-    undefined, { timeout: 60_000 });
+  await page.waitForFunction(() => [...document.querySelectorAll(".candidate canvas")].every((canvas) => !canvas.hidden));
   const inked = await cards.first().locator("canvas").evaluate((canvas) => {
     const { width, height } = canvas;
     const data = canvas.getContext("2d").getImageData(0, 0, width, height).data;
